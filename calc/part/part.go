@@ -1,0 +1,83 @@
+// Package part holds the piece that is cut: the outlines of both faces, its named edges with their
+// bevels, its material, hand and count, and where the journal says so. Everything after the kinds
+// (ledger, checks, templates, layouts) reads parts and needs to know no kind.
+//
+// Millimetres, radians, grams. The show face is the outside, seen from outside; the back face is
+// towards the body. Bevel β is the angle of the cut from square: β > 0 makes the back face the
+// smaller one, β < 0 (a hollow corner) the larger. Run r = t·tan β; cut width w = t/cos β.
+package part
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"bevelbook/calc/shape"
+	"bevelbook/calc/source"
+)
+
+// Hand says which hands of a part are made.
+type Hand string
+
+// The hands a maker may ask for.
+const (
+	Auto  Hand = ""      // geometry decides: one shape if it is its own mirror image
+	Left  Hand = "left"  // as drawn, for the left only
+	Right Hand = "right" // as drawn, for the right only
+	Pair  Hand = "pair"  // drawn as the left one, mirrored for the right
+)
+
+// Edge is one edge of a part with all that the bench needs of it.
+type Edge struct {
+	Name       string
+	Length     float64 // on the show face, mm
+	BackLength float64 // on the back face, mm
+	Bevel      float64 // β, radians
+	Run        float64 // t·tan β, mm; positive moves the back edge inwards
+	CutWidth   float64 // t/cos β, mm
+	Meets      string  // the edge that it meets, "right.left" or "", for figures and templates
+	Letter     string  // the same letter stands on both edges that meet, or ""
+}
+
+// Feature is a named outline, path or point on the show face.
+type Feature struct {
+	Name  string
+	Shape shape.Outline // holes
+	Path  shape.Path    // lines
+	At    r2.Vec        // marks
+}
+
+// Part is one cut piece, drawn as one hand, with what is needed of it.
+type Part struct {
+	Section string // "" in the journal's own space
+	Name    string // the block's name, or block.panel in a shell
+	Layer   string // for a piece of a stack: its layer's name; "" otherwise
+	At      source.Span
+	Block   string // name of the block that made it
+
+	Material  string  // block name of the material, "" for a bare thickness
+	Thickness float64 // mm
+	Density   float64 // g/mm³, 0 if unknown
+	Depth     float64 // of the layer's show side below the stack's show face, mm
+	Trim      float64 // allowance added all round to a layer that is trimmed after gluing, mm
+
+	Show, Back shape.Outline
+	Edges      []Edge // as in Show.Edges, same order
+	Holes      []Feature
+	Lines      []Feature
+	Marks      []Feature
+	Trace      string // "back" when the template is traced on the back face
+
+	Hand  Hand
+	Count int  // for each hand, for each side of the section
+	Worn  bool // one of its faces is towards the body
+	// Odd names edges whose bevel differs from all their likes and so wants a cross on the template.
+	Odd []string
+
+	Area     float64 // show face less holes, mm²
+	BackArea float64 // back face less holes, mm²
+	Volume   float64 // mm³
+	Weight   float64 // g, 0 if the density is unknown
+	// SelfMirrored is found by geometry: outline, bevels, holes, lines and marks.
+	SelfMirrored bool
+	// FromPrivate is set when a private measurement shaped the part: its workings are not published.
+	FromPrivate bool
+}

@@ -1,0 +1,5 @@
+module bevelbook
+
+go 1.26.0
+
+require gonum.org/v1/gonum v0.17.0
