@@ -1,0 +1,183 @@
+package syntax
+
+import (
+	"unicode"
+	"unicode/utf8"
+
+	"bevelbook/calc/source"
+)
+
+// Scan splits the lines of one block into tokens, comments and line ends included, ending with End.
+// Each line is a span of the same file without its line end, so that blocks indented in lists or
+// quotes keep true places. Inside brackets and after a trailing comma no Newline is given.
+func Scan(lines []source.Span) []Token {
+	s := scanner{}
+	for _, l := range lines {
+		s.line(l)
+	}
+	at := 0
+	if n := len(lines); n > 0 {
+		at = lines[n-1].End
+	}
+	if n := len(s.tokens); n > 0 && lastMeaning(s.tokens).Kind != Newline {
+		s.tokens = append(s.tokens, Token{Kind: Newline, Start: at, End: at})
+	}
+	return append(s.tokens, Token{Kind: End, Start: at, End: at})
+}
+
+type scanner struct {
+	tokens []Token
+	depth  int
+	text   string // of the whole file
+	pos    int
+	end    int // of the line
+}
+
+// line scans one line and decides whether the entry ends with it.
+func (s *scanner) line(l source.Span) {
+	s.text, s.pos, s.end = l.File.Text, l.Start, l.End
+	before := len(s.tokens)
+	for s.next() {
+	}
+	last := lastMeaning(s.tokens)
+	ended := s.depth == 0 && !(last.Kind == Op && last.Text == ",")
+	if len(s.tokens) > before && ended && last.Kind != Newline && last.Kind != End {
+		s.tokens = append(s.tokens, Token{Kind: Newline, Start: l.End, End: l.End})
+	}
+}
+
+// lastMeaning is the last token that is no comment, or End if there is none.
+func lastMeaning(tokens []Token) Token {
+	for i := len(tokens) - 1; i >= 0; i-- {
+		if tokens[i].Kind != Comment {
+			return tokens[i]
+		}
+	}
+	return Token{Kind: End}
+}
+
+// next scans one token of the line; false at its end.
+func (s *scanner) next() bool {
+	from := s.pos
+	for s.pos < s.end && (s.text[s.pos] == ' ' || s.text[s.pos] == '\t' || s.text[s.pos] == '\r') {
+		s.pos++
+	}
+	if s.pos >= s.end {
+		return false
+	}
+	tight := s.pos == from
+	start := s.pos
+	kind := s.token()
+	text := s.text[start:s.pos]
+	if kind == Text {
+		text = text[1 : len(text)-1]
+	}
+	s.tokens = append(s.tokens, Token{Kind: kind, Text: text, Start: start, End: s.pos, Tight: tight})
+	return true
+}
+
+// token moves pos over one token and tells its kind.
+func (s *scanner) token() Kind {
+	c := s.text[s.pos]
+	switch {
+	case c == '#':
+		s.pos = s.end
+		return Comment
+	case isDigit(c) || c == '.' && s.pos+1 < s.end && isDigit(s.text[s.pos+1]):
+		s.number()
+		return Number
+	case c == '"':
+		return s.quote()
+	case c < utf8.RuneSelf && !isLetter(c):
+		return s.operator(c)
+	}
+	r, size := utf8.DecodeRuneInString(s.text[s.pos:s.end])
+	switch {
+	case r == '²' || r == '³':
+		s.pos += size
+		return Super
+	case r == '°' || r == '′' || r == '″' || r == '·' || r == '×' || r == '−' || r == '≤' || r == '≥' || r == '≠':
+		s.pos += size
+		return Op
+	case r == '_' || unicode.IsLetter(r) && r != utf8.RuneError:
+		s.word()
+		return Word
+	}
+	s.pos += size
+	return Bad
+}
+
+func isDigit(c byte) bool  { return '0' <= c && c <= '9' }
+func isLetter(c byte) bool { return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || c == '_' }
+
+// number scans digits, a decimal part and an exponent.
+func (s *scanner) number() {
+	s.digits()
+	if s.pos+1 < s.end && s.text[s.pos] == '.' && isDigit(s.text[s.pos+1]) {
+		s.pos++
+		s.digits()
+	}
+	if s.pos < s.end && (s.text[s.pos] == 'e' || s.text[s.pos] == 'E') {
+		p := s.pos + 1
+		if p < s.end && (s.text[p] == '+' || s.text[p] == '-') {
+			p++
+		}
+		if p < s.end && isDigit(s.text[p]) {
+			s.pos = p
+			s.digits()
+		}
+	}
+}
+
+func (s *scanner) digits() {
+	for s.pos < s.end && isDigit(s.text[s.pos]) {
+		s.pos++
+	}
+}
+
+func (s *scanner) word() {
+	for s.pos < s.end {
+		r, size := utf8.DecodeRuneInString(s.text[s.pos:s.end])
+		if r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) || r == utf8.RuneError {
+			return
+		}
+		s.pos += size
+	}
+}
+
+// quote tells an inch mark (right after a number) from the start of a text.
+func (s *scanner) quote() Kind {
+	if n := len(s.tokens); n > 0 && s.tokens[n-1].Kind == Number && s.tokens[n-1].End == s.pos {
+		s.pos++
+		return Op
+	}
+	for p := s.pos + 1; p < s.end; p++ {
+		if s.text[p] == '"' {
+			s.pos = p + 1
+			return Text
+		}
+	}
+	s.pos = s.end
+	return Bad
+}
+
+// operator scans ASCII operators, the longer ones first, and counts brackets.
+func (s *scanner) operator(c byte) Kind {
+	s.pos++
+	switch c {
+	case '(', '[':
+		s.depth++
+	case ')', ']':
+		s.depth = max(0, s.depth-1)
+	case '<', '>', '=', '!':
+		if s.pos < s.end && s.text[s.pos] == '=' {
+			s.pos++
+		} else if c == '!' {
+			return Bad
+		}
+	case '+', '-', '*', '/', '^', ',', ':', '.', '\'', '%':
+	default:
+		return Bad
+	}
+	return Op
+}

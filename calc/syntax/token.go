@@ -1,0 +1,39 @@
+package syntax
+
+import "bevelbook/calc/source"
+
+// Kind is the kind of a token.
+type Kind uint8
+
+// The kinds of token.
+const (
+	End     Kind = iota // of the block
+	Newline             // of an entry; never inside brackets or after a trailing comma
+	Word
+	Number
+	Text // between double quotes
+	Op   // operators, brackets, marks: Token.Text tells which
+	Super
+	Comment
+	Bad // a character that has no place in the language, or an unclosed text
+)
+
+// Token is one word of the language. Text is its source, for Text without the quotes.
+type Token struct {
+	Kind  Kind
+	Text  string
+	Start int // byte offset in the file
+	End   int
+	// Tight is set when no space stands before the token.
+	Tight bool
+}
+
+// span of the token in its file.
+func (t Token) span(f *source.File) source.Span { return f.Span(t.Start, t.End) }
+
+// reserved words cannot be names, beside the units.
+var reserved = map[string]string{
+	"and": "joins two conditions", "or": "joins two conditions", "not": "turns a condition round",
+	"as": "shows a value in a unit", "to": "shows a value in steps", "x": "repeats an item: 2 x foam10",
+	"yes": "is a truth value", "no": "is a truth value", "true": "is a truth value", "false": "is a truth value",
+}
