@@ -42,9 +42,12 @@ func Nearest(name string, known []string) string {
 	return best
 }
 
+// joints are the marks between the words of a name.
+var joints = strings.NewReplacer("_", "", "-", "")
+
 // plain drops what does not count.
 func plain(name string) []rune {
-	return []rune(strings.ToLower(strings.NewReplacer("_", "", "-", "").Replace(name)))
+	return []rune(strings.ToLower(joints.Replace(name)))
 }
 
 // edits counts the letters to leave out, put in, exchange or swap with a neighbour to turn a into

@@ -90,14 +90,12 @@ func powerName(name string, n int) string {
 // errPower says that a result leaves the range of dimensions that are kept.
 var errPower = errors.New("the result would have a dimension above the 8th power")
 
-// combine gives the dimension of a·bⁿ. The currencies of a and b must not differ.
+// combine gives the dimension of a·bⁿ, n from -MaxPower to MaxPower. The currencies of a and b
+// must not differ.
 func combine(a, b Dim, n int) (Dim, error) {
 	var sum [5]int8
 	pa, pb := a.powers(), b.powers()
 	for i := range sum {
-		if n < -MaxPower && pb[i].power != 0 || n > MaxPower && pb[i].power != 0 {
-			return None, errPower
-		}
 		p := pa[i].power + n*pb[i].power
 		if p < -MaxPower || p > MaxPower {
 			return None, errPower
