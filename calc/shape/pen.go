@@ -94,9 +94,10 @@ func (n *Pen) ArcThrough(p, via r2.Vec) *Pen {
 		}
 		return n.LineTo(p)
 	}
-	// The angle φ at via stands on the rest of the circle, 2φ; the arc itself has 2π − 2φ.
+	// The angle φ at via stands on the rest of the circle, 2φ; the arc itself has 2π − 2φ. It runs
+	// counter-clockwise if via lies to the right of the chord.
 	phi := math.Atan2(math.Abs(cross), dot)
-	return n.ArcTo(p, math.Copysign(math.Tan((math.Pi-phi)/2), cross))
+	return n.ArcTo(p, math.Copysign(math.Tan((math.Pi-phi)/2), -cross))
 }
 
 // ArcRadius draws an arc of the radius to p: the larger of the two possible ones if large is set,

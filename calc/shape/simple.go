@@ -55,7 +55,7 @@ func crossing(o Outline, list []curve) (i, j int, at r2.Vec, err error) {
 		return -1, -1, at, nil
 	}
 	a, b := ring.owner[ring.hit[0]], ring.owner[ring.hit[1]]
-	return min(a, b), max(a, b), ring.pts[ring.hit[1]], nil
+	return min(a, b), max(a, b), ring.where(), nil
 }
 
 // chords is a closed ring of chords under a tree of boxes: node k covers what 2k and 2k+1 cover, the
@@ -159,6 +159,15 @@ func (c *chords) compare(a, b int) {
 			}
 		}
 	}
+}
+
+// where is about the point at which the two chords that were found meet.
+func (c *chords) where() r2.Vec {
+	i, j := c.hit[0], c.hit[1]
+	if p, ok := linesMeet(c.pts[i], r2.Sub(c.pts[i+1], c.pts[i]), c.pts[j], r2.Sub(c.pts[j+1], c.pts[j])); ok {
+		return p
+	}
+	return c.pts[j]
 }
 
 // clash tells whether chords i < j touch where they should not.
