@@ -348,6 +348,9 @@ type Inline struct {
 	Trouble string // why there is no value
 }
 
+// longValue is the length in bytes from which a value may break over two lines.
+const longValue = 24
+
 // Append writes the value at the end of dst.
 func (v *Inline) Append(dst []byte) []byte {
 	w := writer{dst}
@@ -359,7 +362,11 @@ func (v *Inline) Append(dst []byte) []byte {
 	case v.Private:
 		w.str(keptPrivate)
 	default:
-		w.str(`<output class="val"`)
+		w.str(`<output class="val`)
+		if len(v.Text) > longValue {
+			w.str(` long`)
+		}
+		w.str(`"`)
 		w.wrapped(` title="`, v.Working, `"`)
 		w.str(`>`)
 		w.text(v.Text)
