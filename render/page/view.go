@@ -88,8 +88,7 @@ type Log struct {
 // Entry is one dated page of the journal.
 type Entry struct {
 	Frame
-	Block    Facts  // the title block: section, sides, date, time, sheet
-	Date     string // as the time element's machine form, "" for none
+	Block    Facts // the title block: section, sides, date, time, sheet
 	Cover    template.HTML
 	Contents Headings
 	Body     template.HTML
