@@ -273,6 +273,7 @@ func TestFilesThatComeWhileThePressRunsAreMovedToTheNewSite(t *testing.T) {
 	wantAlone(t, out)
 }
 
+// The late file is as long as the pressed one and may be as old to the tick.
 func TestALateFileAtAPressedPathIsKeptAndTold(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "pressed")
 	press(t, out, before)

@@ -151,7 +151,8 @@ func settle(name, there, rel string, listed map[string]record) error {
 	return os.Remove(name)
 }
 
-// isAlike tells whether two files are one, or have the same content.
+// isAlike tells whether two files are one, or have the same content. Size and time do not settle it: two files
+// written within one tick of the clock may share both.
 func isAlike(a, b string, infoA, infoB fs.FileInfo) bool {
 	if os.SameFile(infoA, infoB) {
 		return true
