@@ -91,14 +91,14 @@ func (l Label) extent(em float64) r2.Box {
 	if em == 0 || l.Text == "" {
 		return box
 	}
-	for _, c := range l.corners(em) {
+	for _, c := range l.Corners(em) {
 		box = include(box, c)
 	}
 	return box
 }
 
-// corners of the box around the words: they stand centred on At in height.
-func (l Label) corners(em float64) [4]r2.Vec {
+// Corners of the box around the words with lettering em mm high; they stand centred on At in height.
+func (l Label) Corners(em float64) [4]r2.Vec {
 	if l.Size > 0 {
 		em *= l.Size
 	}

@@ -21,9 +21,9 @@ func (a Area) Hatching(spacing float64) []Line {
 	}
 	sin, cos := math.Sincos(a.Hatch)
 	dir, up := r2.Vec{X: cos, Y: sin}, r2.Vec{X: -sin, Y: cos}
-	rings := [][]r2.Vec{ring(a.Outline)}
+	rings := [][]r2.Vec{Ring(a.Outline)}
 	for _, h := range a.Holes {
-		rings = append(rings, ring(h))
+		rings = append(rings, Ring(h))
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range rings[0] {
@@ -63,8 +63,8 @@ func crossings(cuts []float64, ring []r2.Vec, dir, up r2.Vec, level float64) []f
 	return cuts
 }
 
-// ring follows an outline with short straight steps, fine enough for hatching.
-func ring(o shape.Outline) []r2.Vec {
+// Ring follows an outline with short straight steps, fine enough for hatching and for finding room.
+func Ring(o shape.Outline) []r2.Vec {
 	var points []r2.Vec
 	from := o.Start
 	for _, e := range o.Edges {

@@ -15,7 +15,7 @@ func spread(items []Item, em float64) []Item {
 	var taken [][4]r2.Vec
 	for _, it := range items {
 		if l, ok := it.(Label); ok && l.Text != "" {
-			taken = append(taken, l.corners(em))
+			taken = append(taken, l.Corners(em))
 		}
 	}
 	for i, it := range items {
@@ -42,7 +42,7 @@ func (d Dimension) rows(em float64) [2][4]r2.Vec {
 	span := r2.Sub(d.B, d.A)
 	length := math.Hypot(span.X, span.Y)
 	if length == 0 {
-		return [2][4]r2.Vec{label.corners(em), label.corners(em)}
+		return [2][4]r2.Vec{label.Corners(em), label.Corners(em)}
 	}
 	dir := r2.Scale(1/length, span)
 	up := r2.Vec{X: -dir.Y, Y: dir.X}
@@ -51,23 +51,23 @@ func (d Dimension) rows(em float64) [2][4]r2.Vec {
 	// The ends are left out so that chained dimensions may share a row.
 	a, b = along(a, dir, h), along(b, dir, -h)
 	return [2][4]r2.Vec{
-		label.corners(em),
+		label.Corners(em),
 		{along(a, up, -h), along(b, up, -h), along(b, up, h), along(a, up, h)},
 	}
 }
 
 func anyMeets(boxes [2][4]r2.Vec, taken [][4]r2.Vec) bool {
 	for _, t := range taken {
-		if overlap(boxes[0], t) || overlap(boxes[1], t) {
+		if Overlap(boxes[0], t) || Overlap(boxes[1], t) {
 			return true
 		}
 	}
 	return false
 }
 
-// overlap tells whether two rectangles, turned anyhow, share ground: no side of either parts them
+// Overlap tells whether two rectangles, turned anyhow, share ground: no side of either parts them
 // (separating axis theorem).
-func overlap(a, b [4]r2.Vec) bool {
+func Overlap(a, b [4]r2.Vec) bool {
 	for _, box := range [2][4]r2.Vec{a, b} {
 		for i := range 2 {
 			axis := r2.Sub(box[i+1], box[i])

@@ -12,7 +12,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/draw"
-	"bevelbook/calc/shape"
 )
 
 // Options say how a figure stands in its page.
@@ -130,8 +129,7 @@ func (w *writer) item(it draw.Item) {
 	switch it := it.(type) {
 	case draw.Stroke:
 		w.begin(it.Role)
-		w.move(it.Path.Start)
-		w.segs(it.Path.Start, it.Path.Segs)
+		w.out = AppendPath(w.out, it.Path, w.unit)
 	case draw.Area:
 		w.area(it)
 	case draw.Point:
@@ -145,8 +143,7 @@ func (w *writer) item(it draw.Item) {
 	case draw.Angle:
 		arc, lines, label := it.Drawn(w.em)
 		w.begin(draw.Dim)
-		w.move(arc.Start)
-		w.segs(arc.Start, arc.Segs)
+		w.out = AppendPath(w.out, arc, w.unit)
 		w.lines(draw.Dim, lines)
 		w.label(label)
 	}
@@ -165,9 +162,9 @@ func (w *writer) area(a draw.Area) {
 		w.str(` f-fill" fill-rule="evenodd`)
 	}
 	w.str(`" d="`)
-	w.outline(a.Outline)
+	w.out = AppendOutline(w.out, a.Outline, w.unit)
 	for _, h := range a.Holes {
-		w.outline(h)
+		w.out = AppendOutline(w.out, h, w.unit)
 	}
 	w.str(`"/>`)
 }
@@ -211,7 +208,7 @@ func (w *writer) label(l draw.Label) {
 		w.str(`" transform="translate(`)
 		w.xy(r2.Vec{X: x, Y: y})
 		w.str(`)rotate(`)
-		w.fixed(-l.Angle*180/math.Pi, 2)
+		w.out = draw.AppendNumber(w.out, -l.Angle*180/math.Pi, 2)
 		w.str(`)`)
 	}
 	w.str(`">`)
@@ -225,8 +222,8 @@ func (w *writer) lines(role draw.Role, lines []draw.Line) {
 	}
 	w.begin(role)
 	for _, l := range lines {
-		w.move(l.A)
-		w.to(l.B)
+		w.out = appendXY(append(w.out, 'M'), l.A, w.unit)
+		w.out = appendXY(append(w.out, 'L'), l.B, w.unit)
 	}
 }
 
@@ -249,11 +246,7 @@ func (w *writer) endPath() {
 	}
 }
 
-func (w *writer) outline(o shape.Outline) {
-	w.move(o.Start)
-	from := o.Start
-	for _, e := range o.Edges {
-		from = w.segs(from, e.Segs)
-	}
-	w.out = append(w.out, 'Z')
-}
+func (w *writer) str(s string)  { w.out = append(w.out, s...) }
+func (w *writer) text(s string) { w.out = AppendText(w.out, s) }
+func (w *writer) num(x float64) { w.out = draw.AppendNumber(w.out, x, w.unit) }
+func (w *writer) xy(p r2.Vec)   { w.out = appendXY(w.out, p, w.unit) }

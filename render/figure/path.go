@@ -2,7 +2,6 @@ package figure
 
 import (
 	"math"
-	"strconv"
 	"unicode/utf8"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -11,39 +10,51 @@ import (
 	"bevelbook/calc/shape"
 )
 
-// segs writes segments that lead on from a point and returns where they end.
-func (w *writer) segs(from r2.Vec, segs []shape.Seg) r2.Vec {
+// AppendPath writes an open path as SVG path data with y down and that many decimals (0 to 6).
+func AppendPath(dst []byte, p shape.Path, decimals int) []byte {
+	dst, _ = appendSegs(appendXY(append(dst, 'M'), p.Start, decimals), p.Start, p.Segs, decimals)
+	return dst
+}
+
+// AppendOutline writes a closed outline as SVG path data with y down and that many decimals (0 to 6).
+func AppendOutline(dst []byte, o shape.Outline, decimals int) []byte {
+	from := o.Start
+	dst = appendXY(append(dst, 'M'), from, decimals)
+	for _, e := range o.Edges {
+		dst, from = appendSegs(dst, from, e.Segs, decimals)
+	}
+	return append(dst, 'Z')
+}
+
+// appendSegs writes segments that lead on from a point, and returns where they end.
+func appendSegs(dst []byte, from r2.Vec, segs []shape.Seg, decimals int) ([]byte, r2.Vec) {
 	for _, s := range segs {
 		switch s.Kind {
 		case shape.Arc:
-			w.arc(from, s)
+			dst = appendArc(dst, from, s, decimals)
 		case shape.Cubic:
-			w.out = append(w.out, 'C')
-			w.xy(s.C1)
-			w.out = append(w.out, ' ')
-			w.xy(s.C2)
-			w.out = append(w.out, ' ')
-			w.xy(s.End)
+			dst = appendXY(append(dst, 'C'), s.C1, decimals)
+			dst = appendXY(append(dst, ' '), s.C2, decimals)
+			dst = appendXY(append(dst, ' '), s.End, decimals)
 		default:
-			w.to(s.End)
+			dst = appendXY(append(dst, 'L'), s.End, decimals)
 		}
 		from = s.End
 	}
-	return from
+	return dst, from
 }
 
-// arc writes an elliptical-arc command (SVG 2, 9.3.8). Counter-clockwise with y up is sweep 0
+// appendArc writes an elliptical-arc command (SVG 2, 9.3.8). Counter-clockwise with y up is sweep 0
 // with y down; more than half a turn (|bulge| > 1) is the large arc.
-func (w *writer) arc(from r2.Vec, s shape.Seg) {
+func appendArc(dst []byte, from r2.Vec, s shape.Seg, decimals int) []byte {
 	_, r, ok := draw.ArcCentre(from, s)
 	if !ok {
-		w.to(s.End)
-		return
+		return appendXY(append(dst, 'L'), s.End, decimals)
 	}
-	w.out = append(w.out, 'A')
-	w.num(r)
-	w.out = append(w.out, ' ')
-	w.num(r)
+	// The radius needs finer steps than the points: SVG stretches one that is too small.
+	fine := min(decimals+2, 6)
+	dst = draw.AppendNumber(append(dst, 'A'), r, fine)
+	dst = draw.AppendNumber(append(dst, ' '), r, fine)
 	large, sweep := byte('0'), byte('1')
 	if math.Abs(s.Bulge) > 1 {
 		large = '1'
@@ -51,63 +62,18 @@ func (w *writer) arc(from r2.Vec, s shape.Seg) {
 	if s.Bulge > 0 {
 		sweep = '0'
 	}
-	w.out = append(w.out, ' ', '0', ' ', large, ' ', sweep, ' ')
-	w.xy(s.End)
+	return appendXY(append(dst, ' ', '0', ' ', large, ' ', sweep, ' '), s.End, decimals)
 }
 
-func (w *writer) move(p r2.Vec) {
-	w.out = append(w.out, 'M')
-	w.xy(p)
+// appendXY writes a point with y down.
+func appendXY(dst []byte, p r2.Vec, decimals int) []byte {
+	dst = append(draw.AppendNumber(dst, p.X, decimals), ' ')
+	return draw.AppendNumber(dst, -p.Y, decimals)
 }
 
-func (w *writer) to(p r2.Vec) {
-	w.out = append(w.out, 'L')
-	w.xy(p)
-}
-
-// xy writes a point with y down.
-func (w *writer) xy(p r2.Vec) {
-	w.num(p.X)
-	w.out = append(w.out, ' ')
-	w.num(-p.Y)
-}
-
-func (w *writer) str(s string) { w.out = append(w.out, s...) }
-
-func (w *writer) num(x float64) { w.fixed(x, w.unit) }
-
-// fixed writes a number with at most that many decimals and no zeros at its end.
-// A number that is not finite is written as 0: a figure must stay a figure.
-func (w *writer) fixed(x float64, decimals int) {
-	pow := [...]float64{1, 10, 100, 1000, 1e4, 1e5}[decimals]
-	scaled := math.Round(x * pow)
-	if math.IsNaN(scaled) || math.Abs(scaled) > 1e15 {
-		w.out = append(w.out, '0')
-		return
-	}
-	n := int64(scaled)
-	if n < 0 {
-		w.out = append(w.out, '-')
-		n = -n
-	}
-	for decimals > 0 && n%10 == 0 {
-		n /= 10
-		decimals--
-	}
-	unit := int64([...]float64{1, 10, 100, 1000, 1e4, 1e5}[decimals])
-	w.out = strconv.AppendInt(w.out, n/unit, 10)
-	if decimals == 0 {
-		return
-	}
-	w.out = append(w.out, '.')
-	for rest, step := n%unit, unit/10; step > 0; step /= 10 {
-		w.out = append(w.out, byte('0'+rest/step%10))
-	}
-}
-
-// text writes words so that they can stand in XML, in an element or an attribute. What XML 1.0
+// AppendText writes words so that they can stand in XML, in an element or an attribute. What XML 1.0
 // cannot carry (2.2, "Char") becomes the replacement character.
-func (w *writer) text(s string) {
+func AppendText(dst []byte, s string) []byte {
 	for i := 0; i < len(s); {
 		c := s[i]
 		if c >= utf8.RuneSelf {
@@ -115,24 +81,25 @@ func (w *writer) text(s string) {
 			if r == 0xFFFE || r == 0xFFFF {
 				r = utf8.RuneError
 			}
-			w.out = utf8.AppendRune(w.out, r)
+			dst = utf8.AppendRune(dst, r)
 			i += size
 			continue
 		}
 		switch {
 		case c == '&':
-			w.str("&amp;")
+			dst = append(dst, "&amp;"...)
 		case c == '<':
-			w.str("&lt;")
+			dst = append(dst, "&lt;"...)
 		case c == '>':
-			w.str("&gt;")
+			dst = append(dst, "&gt;"...)
 		case c == '"':
-			w.str("&#34;")
+			dst = append(dst, "&#34;"...)
 		case c < ' ' && c != '\t' && c != '\n' && c != '\r':
-			w.str("\uFFFD")
+			dst = append(dst, "\uFFFD"...)
 		default:
-			w.out = append(w.out, c)
+			dst = append(dst, c)
 		}
 		i++
 	}
+	return dst
 }

@@ -1,0 +1,179 @@
+package template
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"bevelbook/calc/draw"
+	"bevelbook/render/template/pdf"
+)
+
+// sign is a row of the legend: what is drawn, in a field of 14 × 5 mm, and what it means.
+type sign struct {
+	draw func(c *pdf.Content, at r2.Vec)
+	text string
+}
+
+func sample(r draw.Role) func(*pdf.Content, r2.Vec) {
+	return func(c *pdf.Content, at r2.Vec) {
+		p := penOf(r)
+		c.Width(p.width)
+		c.Dash(p.dash...)
+		c.Line(at, r2.Vec{X: at.X + 12, Y: at.Y})
+		c.Stroke()
+		c.Dash()
+	}
+}
+
+var signs = []sign{
+	{sample(draw.Cut), "cut; also the edge of a hole"},
+	{sample(draw.Back), "edge of the other face, below"},
+	{sample(draw.Mark), "draw with a pen, do not cut"},
+	{func(c *pdf.Content, at r2.Vec) {
+		c.Width(pens[draw.Drill].width)
+		for _, l := range cross(r2.Vec{X: at.X + 6, Y: at.Y}, target) {
+			c.Line(l.A, l.B)
+		}
+		c.Stroke()
+	}, "centre to drill or to mark"},
+	{func(c *pdf.Content, at r2.Vec) {
+		c.Width(pens[draw.Cut].width)
+		c.Line(r2.Vec{X: at.X, Y: at.Y + 1.5}, r2.Vec{X: at.X + 12, Y: at.Y + 1.5})
+		c.Stroke()
+		c.Width(pens[draw.Mark].width)
+		tip := r2.Vec{X: at.X + 6, Y: at.Y - 2}
+		c.Line(r2.Vec{X: tip.X, Y: at.Y + 1.5}, tip)
+		c.Line(r2.Vec{X: tip.X - 0.8, Y: tip.Y + 1.4}, tip)
+		c.Line(r2.Vec{X: tip.X + 0.8, Y: tip.Y + 1.4}, tip)
+		c.Stroke()
+	}, "bevel: points to where the other face ends"},
+	{func(c *pdf.Content, at r2.Vec) {
+		c.Width(pens[draw.Accent].width)
+		const r = 1.2
+		c.Line(r2.Vec{X: at.X + 6 - r, Y: at.Y - r}, r2.Vec{X: at.X + 6 + r, Y: at.Y + r})
+		c.Line(r2.Vec{X: at.X + 6 - r, Y: at.Y + r}, r2.Vec{X: at.X + 6 + r, Y: at.Y - r})
+		c.Stroke()
+	}, "odd edge: its bevel differs from its likes"},
+	{func(c *pdf.Content, at r2.Vec) {
+		c.Save()
+		c.Place(r2.Vec{X: at.X + 6, Y: at.Y}, 0, 0.6)
+		c.Width(0.3)
+		registerMark(c, r2.Vec{})
+		c.Restore()
+	}, "lay on the same mark of the next sheet"},
+	{func(c *pdf.Content, at r2.Vec) {
+		c.Words(pdf.Words{At: r2.Vec{X: at.X + 6, Y: at.Y - 1.2}, Text: "A → side.left", Size: 2.2})
+	}, "letter of a seam, and the edge to glue to"},
+}
+
+// legend sets the signs in two columns.
+func (f *flow) legend() {
+	f.heading("Lines and signs")
+	const row = 6.2
+	half := (f.right - margin) / 2
+	rows := (len(signs) + 1) / 2
+	f.need(row * float64(rows))
+	for i, s := range signs {
+		at := r2.Vec{X: margin + half*float64(i/rows), Y: f.y - row*(float64(i%rows)+0.75)}
+		s.draw(f.c, at)
+		f.c.Words(pdf.Words{At: r2.Vec{X: at.X + 17, Y: at.Y - 1.2}, Text: s.text, Size: 3.5, Anchor: draw.Start})
+	}
+	f.y -= row * float64(rows)
+}
+
+// A thumbnail of the map, mm.
+const (
+	thumbWidth, thumbHeight = 44.0, 38.0
+	thumbGap                = 4.0
+)
+
+// maps shows where each sheet of a large piece lies and which pieces share a sheet.
+func (f *flow) maps() {
+	f.need(thumbHeight + 21.5)
+	f.heading("Map of the sheets")
+	f.y -= 3
+	columns := int((f.right - margin + thumbGap) / (thumbWidth + thumbGap))
+	n := 0
+	last := (*tiling)(nil)
+	for i, s := range f.p.sheets {
+		if s.tiled != nil && s.tiled == last {
+			continue
+		}
+		last = s.tiled
+		if n%columns == 0 {
+			f.need(thumbHeight + 8)
+			f.y -= thumbHeight + 6
+		}
+		low := r2.Vec{X: margin + float64(n%columns)*(thumbWidth+thumbGap), Y: f.y}
+		if s.tiled != nil {
+			f.tiledThumb(s.tiled, low)
+		} else {
+			f.sharedThumb(i, low)
+		}
+		n++
+	}
+}
+
+// tiledThumb draws a large piece with the tiles over it.
+func (f *flow) tiledThumb(t *tiling, low r2.Vec) {
+	all := r2.Box{Min: t.tile(0, t.rows-1).Min, Max: t.tile(t.cols-1, 0).Max}
+	scale, shift := fitted(all, low)
+	f.thumb(t.piece, shift, 0, scale)
+	f.c.Width(0.12)
+	size := math.Min(4, 0.35*scale*math.Min(t.step()))
+	for row := range t.rows {
+		for col := range t.cols {
+			n := t.at(col, row)
+			if n < 0 {
+				continue
+			}
+			b := t.cell(col, row)
+			b = r2.Box{Min: r2.Add(r2.Scale(scale, b.Min), shift), Max: r2.Add(r2.Scale(scale, b.Max), shift)}
+			f.c.Rect(b)
+			f.c.Stroke()
+			mid := r2.Scale(0.5, r2.Add(b.Min, b.Max))
+			f.c.Words(pdf.Words{At: r2.Vec{X: mid.X, Y: mid.Y - capital*size}, Text: strconv.Itoa(n + 1), Size: size, Bold: true})
+		}
+	}
+	f.caption(f.p.Pieces[t.piece].Title, low)
+}
+
+// sharedThumb draws a sheet with the pieces on it.
+func (f *flow) sharedThumb(i int, low r2.Vec) {
+	s := f.p.sheets[i]
+	page := r2.Box{Max: r2.Vec{X: s.paper.Width, Y: s.paper.Height}}
+	scale, shift := fitted(page, low)
+	f.c.Width(0.12)
+	f.c.Rect(r2.Box{Min: shift, Max: r2.Add(shift, r2.Scale(scale, page.Max))})
+	f.c.Stroke()
+	for _, l := range s.on {
+		f.thumb(l.piece, r2.Add(shift, r2.Scale(scale, l.shift)), l.quarters, scale)
+	}
+	f.caption(fmt.Sprintf("sheet %d", i+1), low)
+}
+
+// thumb draws a piece's outline small.
+func (f *flow) thumb(piece int, shift r2.Vec, quarters int, scale float64) {
+	f.c.Save()
+	f.c.Place(shift, quarters, scale)
+	f.c.Width(0.2 / scale)
+	f.c.Grey(0.35)
+	f.c.Draw(f.p.cuts[piece])
+	f.c.Restore()
+}
+
+func (f *flow) caption(text string, low r2.Vec) {
+	const size = 2.8
+	f.c.Words(pdf.Words{At: r2.Vec{X: low.X, Y: low.Y + 0.8}, Text: shortened(text, size, thumbWidth), Size: size, Anchor: draw.Start})
+}
+
+// fitted scales a box into a thumbnail above its caption, standing at its lower left.
+func fitted(b r2.Box, low r2.Vec) (scale float64, shift r2.Vec) {
+	const caption = 5
+	size := r2.Sub(b.Max, b.Min)
+	scale = math.Min(thumbWidth/size.X, (thumbHeight-caption)/size.Y)
+	return scale, r2.Sub(r2.Vec{X: low.X, Y: low.Y + caption}, r2.Scale(scale, b.Min))
+}
