@@ -10,11 +10,12 @@ import (
 
 // The limits of what is worked on. Anything beyond is refused with a sentence, never cut down.
 const (
-	maxSize     = 1e6       // mm: no length and no coordinate is larger
-	maxSegments = 100_000   // of an outline that is checked or moved edge by edge
-	maxPoints   = 1_000_000 // of a flattened outline
-	maxSides    = 1000      // of a regular polygon
-	maxBulge    = 1e4       // beyond it an arc is a full turn within a twentieth of a degree
+	maxSize     = 1e6        // mm: no length and no coordinate is larger
+	maxSegments = 100_000    // of an outline that is checked or moved edge by edge
+	maxPoints   = 1_000_000  // of a flattened outline
+	maxSides    = 1000       // of a regular polygon
+	maxWalked   = 50_000_000 // joints looked at in comparing two figures
+	maxBulge    = 1e4        // beyond it an arc is a full turn within a twentieth of a degree
 )
 
 // The tolerances, each by what it decides. Millimetres unless they say otherwise.
