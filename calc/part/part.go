@@ -69,6 +69,8 @@ type Part struct {
 	Hand  Hand
 	Count int  // for each hand, for each side of the section
 	Worn  bool // one of its faces is towards the body
+	// StackWorn: the stack that it is cut from says itself that it is worn, and is checked there.
+	StackWorn bool
 	// Odd names edges whose bevel differs from all their likes and so wants a cross on the template.
 	Odd []string
 

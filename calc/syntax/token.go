@@ -1,6 +1,9 @@
 package syntax
 
-import "bevelbook/calc/source"
+import (
+	"bevelbook/calc/source"
+	"bevelbook/calc/unit"
+)
 
 // Kind is the kind of a token.
 type Kind uint8
@@ -36,4 +39,25 @@ var reserved = map[string]string{
 	"and": "joins two conditions", "or": "joins two conditions", "not": "turns a condition round",
 	"as": "shows a value in a unit", "to": "shows a value in steps", "x": "repeats an item: 2 x foam10",
 	"yes": "is a truth value", "no": "is a truth value", "true": "is a truth value", "false": "is a truth value",
+}
+
+// Reserved tells why a word cannot be a name, or "" if it can: "is a unit", "joins two conditions".
+func Reserved(word string) string {
+	if why := reserved[word]; why != "" {
+		return why
+	}
+	if _, ok := unit.Lookup(word); ok {
+		return "is a unit"
+	}
+	return ""
+}
+
+// IsName tells whether a text is one word of the language: letters, digits and _, no digit first.
+func IsName(text string) bool {
+	s := scanner{text: text, end: len(text)}
+	if text == "" || isDigit(text[0]) {
+		return false
+	}
+	s.word()
+	return s.pos == len(text)
 }

@@ -45,7 +45,7 @@ var table = []Unit{
 	{"s", nil, 1.0 / 60, Time, "second"},
 	{"min", nil, 1, Time, "minute"},
 	{"h", nil, 60, Time, "hour"},
-	{"d", nil, 1440, Time, "day of 24 hours"},
+	{"day", nil, 1440, Time, "day of 24 hours"},
 	{"%", nil, 0.01, None, "hundredth"},
 	currency("EUR", "euro"),
 	currency("USD", "US dollar"),
@@ -89,7 +89,7 @@ var spelled = map[string]string{
 	"millilitre": "ml", "milliliter": "ml", "litre": "l", "liter": "l", "litres": "l", "liters": "l",
 	"gallon": "gal", "gallons": "gal", "fl": "floz",
 	"second": "s", "seconds": "s", "sec": "s", "minute": "min", "minutes": "min", "mins": "min",
-	"hour": "h", "hours": "h", "hr": "h", "hrs": "h", "day": "d", "days": "d",
+	"hour": "h", "hours": "h", "hr": "h", "hrs": "h", "days": "day",
 	"percent": "%", "pct": "%", "€": "EUR", "euro": "EUR", "euros": "EUR",
 	"£": "GBP", "$": "USD", "dollar": "USD", "dollars": "USD",
 }

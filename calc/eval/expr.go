@@ -1,0 +1,321 @@
+package eval
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"bevelbook/calc/finding"
+	"bevelbook/calc/source"
+	"bevelbook/calc/spell"
+	"bevelbook/calc/syntax"
+	"bevelbook/calc/unit"
+)
+
+// evaluator works out expressions as seen from one node.
+type evaluator struct {
+	p *Program
+	n *Node
+}
+
+// cell works out an expression or bails out with a finding.
+func (ev evaluator) cell(e syntax.Expr) Cell {
+	if m := ev.linked(e); m != nil {
+		return ev.of(m, e)
+	}
+	switch e := e.(type) {
+	case *syntax.Literal:
+		return Cell{Value: Quantity{Quantity: e.Q}}
+	case *syntax.Words:
+		return Cell{Value: Text(e.Text)}
+	case *syntax.Truth:
+		return Cell{Value: Bool(e.Yes)}
+	case *syntax.Name:
+		return ev.name(e)
+	case *syntax.Field:
+		return ev.field(e)
+	case *syntax.Call:
+		return ev.call(e)
+	case *syntax.Unary:
+		return ev.unary(e)
+	case *syntax.Binary:
+		return ev.binary(e)
+	case *syntax.Point:
+		return ev.point(e)
+	case *syntax.List:
+		return ev.list(e.Items)
+	case *syntax.Repeat:
+		return ev.list([]syntax.Expr{e})
+	case *syntax.Show:
+		return ev.show(e)
+	}
+	fail(WrongValue, e.Span(), "", "this cannot be worked out")
+	return Cell{}
+}
+
+func (ev evaluator) linked(e syntax.Expr) *Node {
+	for _, r := range ev.n.refs {
+		if r.expr == e {
+			return r.node
+		}
+	}
+	return nil
+}
+
+// of is the value of another node; an unknown one makes this one wait.
+func (ev evaluator) of(m *Node, e syntax.Expr) Cell {
+	if _, unknown := m.Cell.Value.(Unknown); !unknown && m.Cell.Value != nil {
+		return m.Cell
+	}
+	root := m.root()
+	f := finding.Finding{Name: string(Waiting), Severity: finding.Note, At: e.Span(),
+		Message: fmt.Sprintf("this waits for %s, which cannot be worked out yet", root.label()),
+		Help:    "Mend that first",
+		Notes:   []finding.Related{{At: root.At, Message: root.label() + " is here"}},
+	}
+	panic(bailout{f})
+}
+
+// constants are names that need no block.
+var constants = map[string]Value{"pi": Num(3.141592653589793, unit.None)}
+
+func (ev evaluator) name(e *syntax.Name) Cell {
+	if v, ok := constants[e.Text]; ok {
+		return Cell{Value: v}
+	}
+	if _, ok := ev.p.spaces[e.Text]; ok && e.Text != "" {
+		fail(WrongValue, e.At, fmt.Sprintf("Name a value of it, as in %s.length", e.Text), "%s is a section, not a value", e.Text)
+	}
+	if _, ok := functions[e.Text]; ok {
+		fail(WrongValue, e.At, fmt.Sprintf("Give it its arguments, as in %s", functions[e.Text].Usage()), "%s is a function", e.Text)
+	}
+	help := "Set it in a `dims` block, or check the spelling"
+	if near := spell.Nearest(e.Text, ev.inReach()); near != "" {
+		help = fmt.Sprintf("Did you mean %s?", near)
+	}
+	fail(UnknownName, e.At, help, "nothing here is called %s", e.Text)
+	return Cell{}
+}
+
+// inReach lists the names that the node may write.
+func (ev evaluator) inReach() []string {
+	names := ev.p.Names(ev.n.Section)
+	if b := ev.n.Block; b != nil {
+		for name := range b.own {
+			names = append(names, name)
+		}
+	}
+	for name := range constants {
+		names = append(names, name)
+	}
+	return names
+}
+
+func (ev evaluator) field(e *syntax.Field) Cell {
+	if s, ok := e.X.(*syntax.Name); ok && ev.linked(e.X) == nil {
+		if sp, is := ev.p.spaces[s.Text]; is && s.Text != "" {
+			var names []string
+			for name := range sp {
+				names = append(names, name)
+			}
+			ev.noField(e.Name, "the section "+s.Text, names)
+		}
+	}
+	c := ev.cell(e.X)
+	switch x := c.Value.(type) {
+	case *Record:
+		if f, ok := x.Field(e.Name.Text); ok {
+			if _, unknown := f.Value.(Unknown); !unknown {
+				return Cell{f.Value, max(f.Privacy, c.Privacy)}
+			}
+		}
+		ev.noField(e.Name, x.Type(), fieldNames(x))
+	case Point:
+		if v, ok := map[string]float64{"x": x.X, "y": x.Y, "z": x.Z}[e.Name.Text]; ok {
+			return Cell{Num(v, unit.Length), c.Privacy}
+		}
+		ev.noField(e.Name, "a point", []string{"x", "y", "z"})
+	case Outline:
+		return Cell{outlineField(e, x), min(c.Privacy, Shaped)}
+	case Path:
+		if e.Name.Text == "length" {
+			return Cell{Num(x.Length(), unit.Length), min(c.Privacy, Shaped)}
+		}
+		ev.noField(e.Name, "a path", []string{"length"})
+	}
+	fail(WrongValue, e.X.Span(), "Only blocks, outlines, paths and points have parts with a name", "%s has no %s", c.Value.Type(), e.Name.Text)
+	return Cell{}
+}
+
+func fieldNames(r *Record) []string {
+	var names []string
+	for _, f := range r.Fields {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+func (ev evaluator) noField(name syntax.Ident, owner string, known []string) {
+	help := ""
+	if near := spell.Nearest(name.Text, known); near != "" {
+		help = fmt.Sprintf("Did you mean %s?", near)
+	} else if len(known) > 0 {
+		help = "It has " + listed(known)
+	}
+	fail(UnknownField, name.At, help, "%s has no result %s", owner, name.Text)
+}
+
+// outlineField answers outline.area, .width, .height, .perimeter and the length of an edge by name.
+func outlineField(e *syntax.Field, o Outline) Value {
+	box := o.Bounds()
+	switch e.Name.Text {
+	case "area":
+		a := o.Area()
+		for _, h := range o.Holes {
+			a -= h.Area()
+		}
+		return Num(a, unit.Area)
+	case "width":
+		return Num(box.Max.X-box.Min.X, unit.Length)
+	case "height":
+		return Num(box.Max.Y-box.Min.Y, unit.Length)
+	}
+	var known []string
+	total := 0.0
+	for i, l := range o.EdgeLengths() {
+		if o.Edges[i].Name == e.Name.Text {
+			return Num(l, unit.Length)
+		}
+		known = append(known, o.Edges[i].Name)
+		total += l
+	}
+	if e.Name.Text == "perimeter" {
+		return Num(total, unit.Length)
+	}
+	known = append(known, "area", "width", "height", "perimeter")
+	evaluator{}.noField(e.Name, "an outline", known)
+	return nil
+}
+
+func (ev evaluator) point(e *syntax.Point) Cell {
+	var xyz [3]float64
+	privacy := Open
+	for i, x := range e.Items {
+		c := ev.cell(x)
+		q, ok := c.Value.(Quantity)
+		if !ok || q.Dim != unit.Length && (q.Dim != unit.None || q.Value != 0) {
+			fail(UnitsDiffer, x.Span(), "Write both coordinates with a unit, as in (20 mm, 45 mm)", "a point needs lengths, and this is %s", c.Value.Type())
+		}
+		xyz[i] = q.Value
+		privacy = max(privacy, c.Privacy)
+	}
+	return Cell{Point{Vec: r2.Vec{X: xyz[0], Y: xyz[1]}, Z: xyz[2], InSpace: len(e.Items) == 3}, privacy}
+}
+
+func (ev evaluator) list(items []syntax.Expr) Cell {
+	var list List
+	privacy := Open
+	for _, x := range items {
+		n := 1
+		if r, ok := x.(*syntax.Repeat); ok {
+			n, x = r.Count, r.X
+		}
+		c := ev.cell(x)
+		privacy = max(privacy, c.Privacy)
+		weight := 1
+		if inner, ok := c.Value.(List); ok {
+			weight = max(1, countItems(inner))
+		}
+		if weight*n+len(list) > MaxItems {
+			fail(TooMuch, x.Span(), "Split it, or count instead of listing", "this list has more than %d items", MaxItems)
+		}
+		for range n {
+			list = append(list, c.Value)
+		}
+	}
+	return Cell{list, privacy}
+}
+
+// countItems counts the leaves of a list, so that lists of lists cannot outgrow memory.
+func countItems(l List) int {
+	n := 0
+	for _, v := range l {
+		if inner, ok := v.(List); ok {
+			n += countItems(inner)
+		} else {
+			n++
+		}
+		if n > MaxItems {
+			return n
+		}
+	}
+	return n
+}
+
+func (ev evaluator) show(e *syntax.Show) Cell {
+	c := ev.cell(e.X)
+	q, ok := c.Value.(Quantity)
+	if !ok {
+		fail(WrongValue, e.X.Span(), "`as` and `to` are for quantities", "%s has no unit to be shown in", c.Value.Type())
+	}
+	if e.Unit.Text != "" {
+		u, err := unit.Parse(e.Unit.Text)
+		if err != nil {
+			fail(WrongValue, e.Unit.At, "", "%v", err)
+		}
+		if u.Dim != q.Dim {
+			fail(UnitsDiffer, e.Unit.At, "Choose a unit of its own dimension", "%s cannot be shown as %s", q.Type(), e.Unit.Text)
+		}
+		q.As, q.Step = &u, 0
+	}
+	if e.Step != nil {
+		q.Step = ev.step(e.Step, q)
+	}
+	return Cell{q, c.Privacy}
+}
+
+// step reads the step behind `to`: a plain number counts in the unit shown, a quantity is itself.
+func (ev evaluator) step(e syntax.Expr, q Quantity) float64 {
+	s, ok := ev.cell(e).Value.(Quantity)
+	if !ok || !(s.Value > 0) {
+		fail(WrongValue, e.Span(), "Write a step such as 1/16 or 0.5 mm", "a step must be a number above zero")
+	}
+	switch {
+	case s.Dim == unit.None:
+		return s.Value
+	case s.Dim != q.Dim:
+		fail(UnitsDiffer, e.Span(), "", "%s cannot go in steps of %s", q.Type(), s.Type())
+	case q.As != nil:
+		return s.Value / q.As.Factor
+	}
+	return s.Value
+}
+
+// checked turns an error of arithmetic into a finding at e.
+func checked(q unit.Quantity, err error, at source.Span) Quantity {
+	if err == nil {
+		return Quantity{Quantity: q}
+	}
+	var m *unit.Mismatch
+	if errors.As(err, &m) {
+		fail(UnitsDiffer, at, "Both sides need the same dimension; see the unit behind each number", "%v", err)
+	}
+	fail(NoResult, at, "", "%v", err)
+	return Quantity{}
+}
+
+// IsConstant tells whether a name is known everywhere without a block.
+func IsConstant(name string) bool { return constants[name] != nil }
+
+// listed joins the first few names for a message, in alphabetical order.
+func listed(names []string) string {
+	const most = 12
+	names = slices.Sorted(slices.Values(names))
+	if len(names) > most {
+		names = append(names[:most:most], "…")
+	}
+	return strings.Join(names, ", ")
+}

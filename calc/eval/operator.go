@@ -1,0 +1,173 @@
+package eval
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"bevelbook/calc/syntax"
+	"bevelbook/calc/unit"
+)
+
+// arithmetic are the operators on quantities.
+var arithmetic = map[string]func(a, b unit.Quantity) (unit.Quantity, error){
+	"+": unit.Add,
+	"-": unit.Sub,
+	"*": unit.Mul,
+	"/": unit.Div,
+	"^": func(a, b unit.Quantity) (unit.Quantity, error) {
+		if b.Dim != unit.None {
+			return unit.Quantity{}, &unit.Mismatch{Op: "used as a power", A: b.Dim, B: unit.None}
+		}
+		return unit.Pow(a, b.Value)
+	},
+}
+
+// comparisons tell from the order of two quantities whether a condition holds.
+var comparisons = map[string]func(order int) bool{
+	"=":  func(o int) bool { return o == 0 },
+	"!=": func(o int) bool { return o != 0 },
+	"<":  func(o int) bool { return o < 0 },
+	"<=": func(o int) bool { return o <= 0 },
+	">":  func(o int) bool { return o > 0 },
+	">=": func(o int) bool { return o >= 0 },
+}
+
+func (ev evaluator) unary(e *syntax.Unary) Cell {
+	c := ev.cell(e.X)
+	if e.Op == "not" {
+		b, ok := c.Value.(Bool)
+		if !ok {
+			fail(WrongValue, e.X.Span(), "Write a condition, as in not (a > b)", "`not` needs yes or no, and this is %s", c.Value.Type())
+		}
+		return Cell{!b, c.Privacy}
+	}
+	switch v := c.Value.(type) {
+	case Quantity:
+		v.Value = -v.Value
+		return Cell{v, c.Privacy}
+	case Point:
+		v.Vec, v.Z = r2.Scale(-1, v.Vec), -v.Z
+		return Cell{v, c.Privacy}
+	}
+	fail(WrongValue, e.X.Span(), "", "%s has no opposite", c.Value.Type())
+	return Cell{}
+}
+
+func (ev evaluator) binary(e *syntax.Binary) Cell {
+	if e.Op == "and" || e.Op == "or" {
+		return ev.logic(e)
+	}
+	a, b := ev.cell(e.X), ev.cell(e.Y)
+	c := Cell{Privacy: mixed(e.Op, a, b)}
+	if holds, ok := comparisons[e.Op]; ok {
+		c.Value = Bool(holds(ev.order(e, a.Value, b.Value)))
+		return c
+	}
+	qa, ok1 := a.Value.(Quantity)
+	qb, ok2 := b.Value.(Quantity)
+	if ok1 && ok2 {
+		q, err := arithmetic[e.Op](qa.Quantity, qb.Quantity)
+		c.Value = checked(q, err, e.At)
+		return c
+	}
+	v, ok := pointwise(e.Op, a.Value, b.Value)
+	if !ok {
+		fail(UnitsDiffer, e.At, "Sums are for quantities, and for points and lengths of points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
+	}
+	c.Value = v
+	return c
+}
+
+// mixed is the privacy of a result: a measurement times or divided by a plain public number is
+// still that measurement; anything else made with one is shaped by it.
+func mixed(op string, a, b Cell) Privacy {
+	most := max(a.Privacy, b.Privacy)
+	if most < Kept {
+		return most
+	}
+	other := a
+	if a.Privacy == Kept {
+		other = b
+	}
+	q, ok := other.Value.(Quantity)
+	if (op == "*" || op == "/") && other.Privacy == Open && ok && q.Dim == unit.None {
+		return Kept
+	}
+	return Shaped
+}
+
+func (ev evaluator) logic(e *syntax.Binary) Cell {
+	a := ev.truth(e.X, e.Op)
+	if bool(a.Value.(Bool)) == (e.Op == "or") {
+		return a
+	}
+	b := ev.truth(e.Y, e.Op)
+	return Cell{b.Value, max(a.Privacy, b.Privacy)}
+}
+
+func (ev evaluator) truth(e syntax.Expr, op string) Cell {
+	c := ev.cell(e)
+	if _, ok := c.Value.(Bool); !ok {
+		fail(WrongValue, e.Span(), "Write a condition, as in a > b", "`%s` needs yes or no, and this is %s", op, c.Value.Type())
+	}
+	return Cell{c.Value, min(c.Privacy, Shaped)}
+}
+
+// order compares two values: quantities by size, texts and truth values only for being the same.
+func (ev evaluator) order(e *syntax.Binary, a, b Value) int {
+	if qa, ok := a.(Quantity); ok {
+		if qb, ok := b.(Quantity); ok {
+			o, err := unit.Compare(qa.Quantity, qb.Quantity)
+			checked(unit.Quantity{}, err, e.At)
+			return o
+		}
+	}
+	same := e.Op == "=" || e.Op == "!="
+	switch a := a.(type) {
+	case Text:
+		if b, ok := b.(Text); ok && same {
+			return differ(a == b)
+		}
+	case Bool:
+		if b, ok := b.(Bool); ok && same {
+			return differ(a == b)
+		}
+	}
+	fail(UnitsDiffer, e.At, "Compare quantities of one dimension, or two texts with = and !=", "%s and %s cannot be compared with %s", a.Type(), b.Type(), e.Op)
+	return 0
+}
+
+func differ(same bool) int {
+	if same {
+		return 0
+	}
+	return 1
+}
+
+// pointwise adds and subtracts points, and scales them by plain numbers.
+func pointwise(op string, a, b Value) (Value, bool) {
+	pa, ok1 := a.(Point)
+	pb, ok2 := b.(Point)
+	switch {
+	case ok1 && ok2 && op == "+":
+		return Point{r2.Add(pa.Vec, pb.Vec), pa.Z + pb.Z, pa.InSpace || pb.InSpace}, true
+	case ok1 && ok2 && op == "-":
+		return Point{r2.Sub(pa.Vec, pb.Vec), pa.Z - pb.Z, pa.InSpace || pb.InSpace}, true
+	case ok1 && !ok2:
+		if k, ok := plain(b); ok && op == "*" {
+			return Point{r2.Scale(k, pa.Vec), k * pa.Z, pa.InSpace}, true
+		} else if ok && op == "/" && k != 0 {
+			return Point{r2.Scale(1/k, pa.Vec), pa.Z / k, pa.InSpace}, true
+		}
+	case ok2 && op == "*":
+		if k, ok := plain(a); ok {
+			return Point{r2.Scale(k, pb.Vec), k * pb.Z, pb.InSpace}, true
+		}
+	}
+	return nil, false
+}
+
+// plain gives the value of a plain number.
+func plain(v Value) (float64, bool) {
+	q, ok := v.(Quantity)
+	return q.Value, ok && q.Dim == unit.None
+}

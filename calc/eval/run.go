@@ -1,0 +1,173 @@
+package eval
+
+import (
+	"runtime"
+	"sync"
+
+	"bevelbook/calc/finding"
+	"bevelbook/calc/syntax"
+)
+
+// Run works out every node, each after what it needs, the independent ones side by side.
+func (p *Program) Run() {
+	var ready []*Node
+	for _, n := range p.Nodes {
+		n.waiting = len(n.Needs)
+		if n.waiting == 0 {
+			ready = append(ready, n)
+		}
+	}
+	for len(ready) > 0 {
+		p.wave(ready)
+		var next []*Node
+		for _, n := range ready {
+			for _, u := range n.Users {
+				if u.waiting--; u.waiting == 0 {
+					next = append(next, u)
+				}
+			}
+		}
+		ready = next
+	}
+}
+
+// wave works out nodes that do not need each other.
+func (p *Program) wave(nodes []*Node) {
+	const few = 16 // below this a goroutine costs more than it gives
+	workers := min(runtime.GOMAXPROCS(0), 1+len(nodes)/few)
+	if workers == 1 {
+		for _, n := range nodes {
+			p.work(n)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < len(nodes); i += workers {
+				p.work(nodes[i])
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// work gives a node its cell. What it finds is kept with it.
+func (p *Program) work(n *Node) {
+	if n.Cell.Value != nil {
+		return // part of a loop
+	}
+	n.Cell = Cell{Value: Unknown{n}}
+	switch {
+	case n.Expr != nil:
+		p.workValue(n)
+	case n.Block.Values:
+		n.Cell = gather(n)
+	default:
+		p.workBlock(n)
+	}
+}
+
+// workValue works out a named value or an inline expression.
+func (p *Program) workValue(n *Node) {
+	c, ok := p.try(n, n.Expr)
+	if !ok {
+		return
+	}
+	if n.Block != nil && n.Block.Private {
+		c.Privacy = Kept
+	}
+	if n.Block != nil && n.Block.Check != nil {
+		found := n.Block.Check(n.Key, c.Value, n.Expr.Span())
+		n.Findings = append(n.Findings, found...)
+	}
+	n.Cell = c
+}
+
+// gather makes the record of a block of values from its values.
+func gather(n *Node) Cell {
+	r := &Record{Kind: n.Block.Kind, Name: n.Block.Name}
+	for _, m := range n.Block.Members {
+		r.Fields = append(r.Fields, Result{Name: m.Key, Value: m.Cell.Value, Privacy: m.Cell.Privacy})
+	}
+	return Cell{Value: r}
+}
+
+// workBlock works out the keys of a block and hands them to its kind.
+func (p *Program) workBlock(n *Node) {
+	args := make([]Arg, 0, len(n.Block.Syntax.Entries))
+	whole := true
+	privacy := Open
+	for _, e := range n.Block.Syntax.Entries {
+		a := Arg{Entry: e}
+		if n.takesWord(e) {
+			a.Words, _ = bareWords(e.Value)
+		} else {
+			c, ok := p.try(n, e.Value)
+			whole = whole && ok
+			a.Cell = c
+			privacy = max(privacy, c.Privacy)
+		}
+		args = append(args, a)
+	}
+	if !whole {
+		return
+	}
+	rec, found := n.Block.Work(args)
+	n.Findings = append(n.Findings, found...)
+	if rec == nil {
+		return
+	}
+	for i := range rec.Fields {
+		rec.Fields[i].Privacy = max(rec.Fields[i].Privacy, min(privacy, Shaped))
+	}
+	n.Cell = Cell{Value: rec, Privacy: min(privacy, Shaped)}
+}
+
+// try works out one expression for a node and keeps the fault, if any, with the node.
+func (p *Program) try(n *Node, e syntax.Expr) (c Cell, ok bool) {
+	defer func() {
+		r := recover()
+		if r == nil {
+			return
+		}
+		b, mine := r.(bailout)
+		if !mine {
+			panic(r)
+		}
+		if n.Block != nil && n.Block.Private {
+			b.f.Private = true
+		}
+		if !n.alreadyWaits(b.f) {
+			n.Findings = append(n.Findings, b.f)
+		}
+		c, ok = Cell{Value: Unknown{n}}, false
+	}()
+	ev := evaluator{p, n}
+	return ev.cell(e), true
+}
+
+// alreadyWaits tells whether the node says already that it waits for the same thing.
+func (n *Node) alreadyWaits(f finding.Finding) bool {
+	if f.Name != string(Waiting) {
+		return false
+	}
+	for _, g := range n.Findings {
+		if g.Name == f.Name && g.Message == f.Message {
+			return true
+		}
+	}
+	return false
+}
+
+// root follows Unknowns to the node that must be mended.
+func (n *Node) root() *Node {
+	for range 10_000 {
+		u, ok := n.Cell.Value.(Unknown)
+		if !ok || u.Waits == nil || u.Waits == n {
+			return n
+		}
+		n = u.Waits
+	}
+	return n
+}

@@ -1,0 +1,14 @@
+package kind
+
+// All lists the kinds in the order in which help shows them. A new kind is one file and one line.
+var All = []*Kind{
+	&dims,
+	&wearer,
+	&material,
+	&tool,
+	&limits,
+	&panel,
+	&bevel,
+	&stack,
+	&list,
+}

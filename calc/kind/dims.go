@@ -1,0 +1,7 @@
+package kind
+
+var dims = Kind{
+	Name:   "dims",
+	Doc:    "names values; an unnamed one sets them in the section itself",
+	Values: true,
+}

@@ -1,0 +1,518 @@
+package kind
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"bevelbook/calc/eval"
+	"bevelbook/calc/finding"
+	"bevelbook/calc/part"
+	"bevelbook/calc/shape"
+	"bevelbook/calc/source"
+	"bevelbook/calc/spell"
+	"bevelbook/calc/unit"
+)
+
+var panel = Kind{
+	Name: "panel",
+	Doc:  "one flat part: both faces' outlines, edges, bevel runs, area, weight, templates",
+	Keys: []Key{
+		{Name: "outline", Want: Outline, Required: true, Doc: "of the show face, seen from outside"},
+		{Name: "material", Want: AMaterial, Doc: "the sheet that it is cut from"},
+		{Name: "stack", Want: Block, Doc: "a stack in place of a material: one cut piece for each layer"},
+		{Name: "thickness", Want: Length, Doc: "in place of a material"},
+		{Name: "edges", Want: Names, Doc: "names for the edges, in the outline's order"},
+		{Name: "bevel", Want: Angle, Doc: "of every edge that has none of its own"},
+		{Name: "bevel", Arg: "EDGE", Want: Angle, Doc: "the angle of the cut from square; above 0 the back face is the smaller one"},
+		{Name: "hole", Arg: "NAME", Want: Outline, Doc: "cut square through the part"},
+		{Name: "line", Arg: "NAME", Want: Lines, Doc: "drawn on the show face"},
+		{Name: "mark", Arg: "NAME", Want: Place, Doc: "a point marked on the show face"},
+		{Name: "hand", Want: Word, Words: []string{"left", "right", "pair"}, Doc: "which hands are made; a pair is drawn as the left one"},
+		{Name: "count", Want: Count, Doc: "how many of each hand, for each side of the section"},
+		{Name: "worn", Want: Truth, Doc: "yes if the back face is towards the body"},
+		{Name: "trace", Want: Word, Words: []string{"show", "back"}, Doc: "the face that the template is traced on"},
+		{Name: "trim", Want: Length, Doc: "how much larger the layers below the first are cut, to be trimmed after gluing"},
+	},
+	Work: workPanel,
+}
+
+// BevelsCollide is the fault of a panel whose bevels meet inside its thickness.
+const BevelsCollide = "bevels-collide"
+
+func workPanel(b *Bench) {
+	show, cutouts := b.panelOutline()
+	layers := b.panelLayers()
+	bevels := b.panelBevels(show)
+	whole := part.Part{
+		Section: b.Section, Name: b.Name, At: b.At, Block: b.Name,
+		Show: show, Hand: part.Hand(b.Word("hand", "")), Count: int(b.Num("count", 1)),
+		Worn: b.Yes("worn") || layers.worn, Trace: b.Word("trace", "show"),
+		StackWorn:   layers.worn,
+		FromPrivate: b.Privacy() > eval.Open,
+	}
+	whole.Holes = append(cutouts, b.features("hole")...)
+	whole.Lines, whole.Marks = b.features("line"), b.features("mark")
+	whole.Material, whole.Thickness, whole.Density = layers.material, layers.total, layers.density
+	b.bevelled(&whole, bevels)
+	b.inside(whole)
+	pieces := b.pieces(whole, layers, bevels)
+	for _, p := range pieces {
+		b.Part(p)
+	}
+	b.panelResults(whole, pieces)
+	b.panelFigure(whole)
+}
+
+// panelOutline reads the outline, its own holes and the names given to its edges.
+func (b *Bench) panelOutline() (shape.Outline, []part.Feature) {
+	a, _ := b.arg("outline")
+	o, err := eval.Closed(a.Value)
+	if err != nil {
+		b.Fail(eval.BadShape, b.Where("outline"), "", "this outline cannot be cut: %v", err)
+	}
+	var holes []part.Feature
+	for i, h := range o.Holes {
+		holes = append(holes, part.Feature{Name: fmt.Sprintf("cut%d", i+1), Shape: h})
+	}
+	names, ok := b.arg("edges")
+	if !ok {
+		return o.Outline, holes
+	}
+	if len(names.Words) != len(o.Edges) {
+		b.Fail(eval.WrongValue, b.Where("edges"), fmt.Sprintf("Its edges are now %s", strings.Join(o.EdgeNames(), ", ")),
+			"%d names for %d edges", len(names.Words), len(o.Edges))
+	}
+	edges := slices.Clone(o.Edges)
+	for i, w := range names.Words {
+		if slices.ContainsFunc(edges[:i], func(e shape.Edge) bool { return e.Name == w.Text }) {
+			b.Fail(eval.SetTwice, w.At, "Give each edge its own name", "two edges are called %s", w.Text)
+		}
+		edges[i].Name = w.Text
+	}
+	o.Edges = edges
+	return o.Outline, holes
+}
+
+// layering is what a panel is made of.
+type layering struct {
+	material       string
+	total, density float64
+	worn           bool
+	layers         []layer // nil for a single sheet
+}
+
+type layer struct {
+	name             string // of its material
+	thickness, depth float64
+	density          float64
+}
+
+// panelLayers reads material, thickness or stack: exactly one of them.
+func (b *Bench) panelLayers() layering {
+	var given []string
+	for _, key := range []string{"material", "stack", "thickness"} {
+		if b.Has(key) {
+			given = append(given, key)
+		}
+	}
+	if len(given) != 1 {
+		at := b.At
+		if len(given) > 1 {
+			at = b.Where(given[1])
+		}
+		b.Fail(NeedsKey, at, "Say `material: foam10`, or `stack: wall`, or `thickness: 10 mm`, and only one of them",
+			"the panel %s needs to know what it is cut from", b.Name)
+	}
+	switch given[0] {
+	case "thickness":
+		return layering{total: b.thick("thickness", b.Num("thickness", 0))}
+	case "material":
+		r := b.Record("material")
+		t, _ := r.Number("thickness")
+		d, _ := r.Number("density")
+		return layering{material: r.Name, total: b.thick("material", t), density: d}
+	}
+	return b.stackLayers(b.Record("stack"))
+}
+
+func (b *Bench) thick(key string, t float64) float64 {
+	if !(t > 0) {
+		b.Fail(eval.WrongValue, b.Where(key), "Give it a thickness above zero", "a panel needs a thickness")
+	}
+	return t
+}
+
+// stackLayers reads the result of a stack.
+func (b *Bench) stackLayers(r *eval.Record) layering {
+	if r.Kind != "stack" {
+		b.Fail(eval.WrongValue, b.Where("stack"), "Name a `stack` block", "%s is %s, not a stack", r.Name, r.Type())
+	}
+	total, _ := r.Number("total")
+	l := layering{material: r.Name, total: total}
+	if f, ok := r.Field("worn"); ok {
+		worn, _ := f.Value.(eval.Bool)
+		l.worn = bool(worn)
+	}
+	f, _ := r.Field("layers")
+	items, _ := f.Value.(eval.List)
+	for _, v := range items {
+		rec, ok := v.(*eval.Record)
+		if !ok {
+			continue
+		}
+		var y layer
+		y.thickness, _ = rec.Number("thickness")
+		y.depth, _ = rec.Number("depth")
+		y.density, _ = rec.Number("density")
+		y.name = rec.Name
+		l.layers = append(l.layers, y)
+		l.density += y.density * y.thickness / total
+	}
+	return l
+}
+
+// panelBevels is the bevel of each edge in radians, in the outline's order.
+func (b *Bench) panelBevels(o shape.Outline) []float64 {
+	bevels := make([]float64, len(o.Edges))
+	for i := range bevels {
+		bevels[i] = b.Num("bevel", 0)
+	}
+	b.sane(b.Num("bevel", 0), b.Where("bevel"))
+	for _, e := range b.Each("bevel") {
+		i := o.EdgeIndex(e.Name)
+		if i < 0 {
+			help := "Its edges are " + strings.Join(o.EdgeNames(), ", ")
+			if near := spell.Nearest(e.Name, o.EdgeNames()); near != "" {
+				help = "Did you mean " + near + "? " + help
+			}
+			b.Fail(eval.UnknownName, e.Arg.Entry.Key[1].At, help, "%s has no edge %s", b.Name, e.Name)
+		}
+		bevels[i] = e.Arg.Value.(eval.Quantity).Value
+		b.sane(bevels[i], e.Arg.Entry.Value.Span())
+	}
+	return bevels
+}
+
+// sane refuses bevels that no cut can have: the run grows without end towards 90°.
+func (b *Bench) sane(bevel float64, at source.Span) {
+	const most = 85 * math.Pi / 180
+	if math.Abs(bevel) > most {
+		b.Fail(eval.WrongValue, at, "The bevel is counted from a square cut: 0° is square, 45° a mitred right angle", "a bevel of %s cannot be cut", b.deg(bevel))
+	}
+}
+
+// features reads the entries of `hole NAME`, `line NAME` or `mark NAME`.
+func (b *Bench) features(key string) []part.Feature {
+	var list []part.Feature
+	for _, e := range b.Each(key) {
+		f := part.Feature{Name: e.Name}
+		switch v := e.Arg.Value.(type) {
+		case eval.Point:
+			f.At = v.Vec
+		case eval.List:
+			pen := shape.MoveTo(v[0].(eval.Point).Vec)
+			for _, p := range v[1:] {
+				pen.LineTo(p.(eval.Point).Vec)
+			}
+			f.Path = b.drawn(pen.Path())(e)
+		case eval.Path:
+			f.Path = v.Path
+			if key == "hole" {
+				f.Shape = b.closed(v, e)
+			}
+		case eval.Outline:
+			f.Shape = v.Outline
+			if key == "line" {
+				f.Path, f.Shape = v.Outline.Path(), shape.Outline{}
+			}
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+func (b *Bench) closed(v eval.Value, e Argument) shape.Outline {
+	o, err := eval.Closed(v)
+	if err != nil {
+		b.Fail(eval.BadShape, e.Arg.Entry.Value.Span(), "", "this hole cannot be cut: %v", err)
+	}
+	return o.Outline
+}
+
+func (b *Bench) drawn(p shape.Path, err error) func(Argument) shape.Path {
+	return func(e Argument) shape.Path {
+		if err != nil {
+			b.Fail(eval.BadShape, e.Arg.Entry.Value.Span(), "", "this line cannot be drawn: %v", err)
+		}
+		return p
+	}
+}
+
+// bevelled works out the back outline and all that follows from the bevels: run r = t·tan β,
+// cut width w = t/cos β.
+func (b *Bench) bevelled(p *part.Part, bevels []float64) {
+	back, err := p.Show.OffsetEdges(runs(bevels, p.Thickness))
+	if err != nil {
+		b.collide(err, *p)
+	}
+	p.Back = back
+	measured(p, bevels)
+}
+
+// runs is how far each edge moves inwards at a depth.
+func runs(bevels []float64, depth float64) []float64 {
+	list := make([]float64, len(bevels))
+	for i, β := range bevels {
+		list[i] = depth * math.Tan(β)
+	}
+	return list
+}
+
+// collide reports which bevels meet before the back face is reached.
+func (b *Bench) collide(err error, p part.Part) {
+	at := b.Where("outline")
+	help := "Cut them less steep, use a thinner sheet, or make the part larger"
+	var hit *shape.Collision
+	if errors.As(err, &hit) {
+		for _, e := range b.Each("bevel") {
+			if e.Name == hit.Edges[0] || e.Name == hit.Edges[1] {
+				at = e.Arg.Entry.Value.Span()
+			}
+		}
+		depth := b.mm(hit.Fraction * p.Thickness)
+		b.Fail(BevelsCollide, at, help, "%v, %s below the show face of %s", err, depth, b.Name)
+	}
+	b.Fail(eval.BadShape, at, help, "the back face of %s cannot be made: %v", b.Name, err)
+}
+
+// measured fills in edges, areas, volume, weight, symmetry and odd edges of one piece.
+func measured(p *part.Part, bevels []float64) {
+	front, back := p.Show.EdgeLengths(), p.Back.EdgeLengths()
+	p.Edges = make([]part.Edge, len(p.Show.Edges))
+	for i, e := range p.Show.Edges {
+		p.Edges[i] = part.Edge{
+			Name: e.Name, Length: front[i], BackLength: back[i], Bevel: bevels[i],
+			Run: p.Thickness * math.Tan(bevels[i]), CutWidth: p.Thickness / math.Cos(bevels[i]),
+		}
+	}
+	holes := 0.0
+	for _, h := range p.Holes {
+		holes += h.Shape.Area()
+	}
+	p.Area, p.BackArea = p.Show.Area()-holes, p.Back.Area()-holes
+	p.Volume = volume(p.Show, bevels, p.Thickness, p.Back) - holes*p.Thickness
+	p.Weight = p.Volume * p.Density
+	p.Odd = oddEdges(p.Edges)
+	p.SelfMirrored = shape.SelfMirrored(Figure(*p), shape.MirrorTolerance)
+}
+
+// Figure is what makes a part differ from its mirror image: outline, bevels, holes, lines, marks.
+func Figure(p part.Part) shape.Figure {
+	f := shape.Figure{Outline: p.Show}
+	for _, e := range p.Edges {
+		f.Bevels = append(f.Bevels, e.Bevel)
+	}
+	for _, h := range p.Holes {
+		f.Holes = append(f.Holes, h.Shape)
+	}
+	for _, l := range p.Lines {
+		f.Lines = append(f.Lines, l.Path)
+	}
+	for _, m := range p.Marks {
+		f.Marks = append(f.Marks, m.At)
+	}
+	return f
+}
+
+// volume is Simpson's rule over the depth. Where every edge is straight the area is a quadratic of
+// the depth, for which the rule is exact (prismoidal formula).
+func volume(show shape.Outline, bevels []float64, t float64, back shape.Outline) float64 {
+	middle, err := show.OffsetEdges(runs(bevels, t/2))
+	if err != nil {
+		return t * (show.Area() + back.Area()) / 2
+	}
+	return t / 6 * (show.Area() + 4*middle.Area() + back.Area())
+}
+
+// oddEdges names the bevelled edges whose bevel differs from that of most others: they are cut with
+// another setting of the saw and so want a mark. Common practice, no source.
+func oddEdges(edges []part.Edge) []string {
+	const same = 0.05 * math.Pi / 180
+	alike := func(β float64) (n int) {
+		for _, e := range edges {
+			if math.Abs(e.Bevel-β) < same {
+				n++
+			}
+		}
+		return n
+	}
+	most := 0
+	for _, e := range edges {
+		if math.Abs(e.Bevel) > same {
+			most = max(most, alike(e.Bevel))
+		}
+	}
+	var odd []string
+	for _, e := range edges {
+		if math.Abs(e.Bevel) > same && alike(e.Bevel) < most && most >= 2 {
+			odd = append(odd, e.Name)
+		}
+	}
+	return odd
+}
+
+// inside refuses holes that do not lie inside both faces, and marks and lines off the part.
+func (b *Bench) inside(p part.Part) {
+	for i, h := range p.Holes {
+		at := b.Where("hole " + h.Name)
+		if !p.Show.ContainsOutline(h.Shape) {
+			b.Fail(eval.BadShape, at, "Move it, or make it smaller", "the hole %s does not lie inside %s", h.Name, b.Name)
+		}
+		if !p.Back.ContainsOutline(h.Shape) {
+			b.Fail(eval.BadShape, at, "Move it away from the bevelled edge", "the hole %s comes out through a bevel of %s", h.Name, b.Name)
+		}
+		for _, g := range p.Holes[:i] {
+			if touch(g.Shape, h.Shape) {
+				b.Fail(eval.BadShape, at, "Move one of them", "the holes %s and %s run into each other", g.Name, h.Name)
+			}
+		}
+	}
+	for _, m := range p.Marks {
+		if !p.Show.Contains(m.At) {
+			b.Note(finding.Mind, "off-part", b.Where("mark "+m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, b.Name)
+		}
+	}
+}
+
+// touch tells whether two holes overlap: one holds a corner or the middle of the other.
+func touch(a, c shape.Outline) bool {
+	near := func(a, c shape.Outline) bool {
+		return slices.ContainsFunc(a.Flatten(0.1), c.Contains) || c.Contains(a.Centroid())
+	}
+	return near(a, c) || near(c, a)
+}
+
+// pieces are what is cut: the panel itself, or one piece a layer at its depth.
+func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Part {
+	if l.layers == nil {
+		return []part.Part{whole}
+	}
+	var list []part.Part
+	for i, y := range l.layers {
+		p := whole
+		p.Layer = layerName(l.layers, i)
+		p.Material, p.Thickness, p.Density, p.Depth = y.name, y.thickness, y.density, y.depth
+		at := func(depth float64) shape.Outline {
+			o, err := whole.Show.OffsetEdges(runs(bevels, depth))
+			if err != nil {
+				b.collide(err, whole)
+			}
+			return o
+		}
+		p.Show, p.Back = at(y.depth), at(y.depth+y.thickness)
+		cuts := bevels
+		if trim := b.Num("trim", 0); trim > 0 && i > 0 {
+			p, cuts = b.oversize(p, trim)
+		}
+		if i > 0 {
+			p.Lines, p.Marks = nil, nil
+		}
+		p.Worn = whole.Worn && i == len(l.layers)-1
+		measured(&p, cuts)
+		list = append(list, p)
+	}
+	return list
+}
+
+// layerName is "1 foam6", unique among the layers.
+func layerName(layers []layer, i int) string {
+	if layers[i].name == "" {
+		return fmt.Sprintf("layer%d", i+1)
+	}
+	return fmt.Sprintf("layer%d %s", i+1, layers[i].name)
+}
+
+// oversize makes a layer that is cut square and larger all round than its larger face, to be
+// trimmed to the layer above after gluing. Common practice, no source.
+func (b *Bench) oversize(p part.Part, trim float64) (part.Part, []float64) {
+	base := p.Show
+	if p.Back.Area() > p.Show.Area() {
+		base = p.Back
+	}
+	grown, err := base.Offset(trim)
+	if err != nil {
+		b.Fail(eval.BadShape, b.Where("trim"), "Trim less", "the layer %s cannot be cut larger: %v", p.Layer, err)
+	}
+	p.Show, p.Back, p.Trim = grown, grown, trim
+	return p, make([]float64, len(grown.Edges))
+}
+
+// panelResults gives the named results and the table of edges.
+func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
+	box := p.Show.Bounds()
+	size := r2.Sub(box.Max, box.Min)
+	b.Give("width", eval.Num(size.X, unit.Length), "", "")
+	b.Give("height", eval.Num(size.Y, unit.Length), "", "")
+	b.Give("thickness", eval.Num(p.Thickness, unit.Length), "", "")
+	b.Give("area", eval.Num(p.Area, unit.Area), "", "")
+	b.Give("back_area", eval.Num(p.BackArea, unit.Area), "", "")
+	weight := 0.0
+	for _, q := range pieces {
+		weight += q.Weight
+	}
+	if weight > 0 {
+		b.Give("weight", eval.Num(weight, unit.Mass), "volume · density", b.cm3(p.Volume)+" · "+b.density(p.Density))
+	}
+	perimeter := 0.0
+	edges := &eval.Record{Kind: "edges", Name: b.Name}
+	t := Table{Title: "Edges", Head: []string{"edge", "show face", "bevel", "run", "cut width", "back face"}}
+	for _, e := range p.Edges {
+		perimeter += e.Length
+		edges.Fields = append(edges.Fields, eval.Result{Name: e.Name, Value: edgeRecord(e)})
+		name := e.Name
+		if slices.Contains(p.Odd, e.Name) {
+			name += " ×"
+		}
+		t.Rows = append(t.Rows, []string{name, b.mm(e.Length), b.deg(e.Bevel), b.mm(e.Run), b.mm(e.CutWidth), b.mm(e.BackLength)})
+	}
+	b.Quiet("perimeter", eval.Num(perimeter, unit.Length))
+	b.Quiet("volume", eval.Num(p.Volume, unit.Volume))
+	b.Quiet("edge", edges)
+	b.Quiet("show", eval.Outline{Outline: p.Show})
+	b.Quiet("back", eval.Outline{Outline: p.Back})
+	b.Give("symmetric", eval.Bool(p.SelfMirrored), "", "")
+	b.Table(t)
+	if len(pieces) > 1 {
+		b.Table(b.layerTable(pieces))
+	}
+}
+
+func (b *Bench) layerTable(pieces []part.Part) Table {
+	t := Table{Title: "Layers", Head: []string{"layer", "depth", "thickness", "show face", "back face"}}
+	for _, q := range pieces {
+		s, k := q.Show.Bounds(), q.Back.Bounds()
+		t.Rows = append(t.Rows, []string{q.Layer, b.mm(q.Depth), b.mm(q.Thickness),
+			b.mm(s.Max.X-s.Min.X) + " × " + b.mm(s.Max.Y-s.Min.Y), b.mm(k.Max.X-k.Min.X) + " × " + b.mm(k.Max.Y-k.Min.Y)})
+	}
+	return t
+}
+
+func edgeRecord(e part.Edge) *eval.Record {
+	return &eval.Record{Kind: "edge", Name: e.Name, Fields: []eval.Result{
+		{Name: "length", Value: eval.Num(e.Length, unit.Length)},
+		{Name: "back_length", Value: eval.Num(e.BackLength, unit.Length)},
+		{Name: "bevel", Value: eval.Num(e.Bevel, unit.Angle)},
+		{Name: "run", Value: eval.Num(e.Run, unit.Length)},
+		{Name: "cut_width", Value: eval.Num(e.CutWidth, unit.Length)},
+	}}
+}
+
+func (b *Bench) cm3(v float64) string { return eval.Num(v, unit.Volume).Show(b.Style) }
+func (b *Bench) density(v float64) string {
+	return eval.Num(v, unit.Dim{Mass: 1, Length: -3}).Show(b.Style)
+}

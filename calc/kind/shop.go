@@ -1,0 +1,107 @@
+package kind
+
+import (
+	"bevelbook/calc/eval"
+	"bevelbook/calc/unit"
+)
+
+var material = Kind{
+	Name: "material",
+	Doc:  "a sheet good, or a glue, primer or paint",
+	Keys: []Key{
+		{Name: "thickness", Want: Length, Doc: "of the sheet"},
+		{Name: "sheet", Want: Place, Doc: "width and height of a whole sheet, as in (1000 mm, 500 mm)"},
+		{Name: "density", Want: Density, Doc: "mass for a volume, as in 100 kg/m^3"},
+		{Name: "price", Want: Money, Doc: "of one sheet, or of one pack"},
+		{Name: "turns", Want: Word, Words: []string{"any", "quarter", "none"}, Doc: "how parts may be turned on the sheet"},
+		{Name: "k", Want: Number, Doc: "where the neutral line lies in a bend, from the inside, as a share of the thickness; 0.5 is the middle"},
+		{Name: "use", Want: Word, Words: []string{"sheet", "glue", "primer", "paint"}, Doc: "what it is"},
+		{Name: "coverage", Want: Coverage, Doc: "how far it goes, as in 6 m^2/l"},
+		{Name: "coats", Want: Count, Doc: "how many coats it takes"},
+		{Name: "open", Want: Time, Doc: "how long glue may stand before the parts meet"},
+		{Name: "cure", Want: Time, Doc: "until it bears load, or the next coat"},
+		{Name: "pack", Want: Volume, Doc: "how much one pack holds"},
+	},
+	Work: workMaterial,
+}
+
+func workMaterial(b *Bench) {
+	b.copyKeys()
+	if !b.Has("use") {
+		b.Quiet("use", eval.Text("sheet"))
+	}
+	if !b.Has("turns") {
+		b.Quiet("turns", eval.Text("any"))
+	}
+	if b.Word("use", "sheet") == "sheet" && !b.Has("thickness") {
+		b.Fail(NeedsKey, b.At, "Add a line `thickness: 10 mm`; for a liquid say `use: glue`, primer or paint", "the material %s needs thickness", b.Name)
+	}
+	if b.Has("sheet") {
+		s := b.Items("sheet")[0].(eval.Point)
+		if s.X <= 0 || s.Y <= 0 {
+			b.Fail(eval.WrongValue, b.Where("sheet"), "Write its width and height, as in (1000 mm, 500 mm)", "a sheet has two sizes above zero")
+		}
+		b.Give("sheet_area", eval.Num(s.X*s.Y, unit.Area), "width · height", b.mm(s.X)+" · "+b.mm(s.Y))
+	}
+	t, d := b.Num("thickness", 0), b.Num("density", 0)
+	if t > 0 && d > 0 {
+		b.Give("weight_per_area", eval.Num(t*d, unit.Dim{Mass: 1, Length: -2}), "thickness · density",
+			b.mm(t)+" · "+eval.Num(d, unit.Dim{Mass: 1, Length: -3}).Show(b.Style))
+	}
+}
+
+// copyKeys gives each key's value as a result of the same name, bare words as texts. Coverages show
+// as area for volume, which the quantity alone would write as one over a length.
+func (b *Bench) copyKeys() {
+	for _, a := range b.args {
+		v := a.Value
+		if len(a.Words) > 0 {
+			v = eval.Text(a.Words[0].Text)
+		}
+		if key, _, _ := b.Kind.key(a.Entry); key.Want == Coverage {
+			q := v.(eval.Quantity)
+			q.As = &squareMetresPerLitre
+			v = q
+		}
+		b.Out.Record.Fields = append(b.Out.Record.Fields, eval.Result{Name: a.Entry.Name(), Value: v, Privacy: a.Privacy})
+	}
+}
+
+var squareMetresPerLitre = func() unit.Unit {
+	u, err := unit.Parse("m^2/l")
+	if err != nil {
+		panic(err) // a slip in this line, found by any test
+	}
+	return u
+}()
+
+var tool = Kind{
+	Name: "tool",
+	Doc:  "a saw or blade: how far it tilts, how thick it cuts, what it needs to be held by",
+	Keys: []Key{
+		{Name: "tilt", Want: Angle, Doc: "the greatest tilt"},
+		{Name: "height", Want: Length, Doc: "the greatest thickness under the guide"},
+		{Name: "kerf", Want: Length, Doc: "the width of the cut"},
+		{Name: "hold", Want: Length, Doc: "the least length to hold a piece by hand; defer to the tool's manual"},
+		{Name: "use", Want: Word, Words: []string{"saw", "knife"}, Doc: "a saw has limits that the checks hold parts to"},
+	},
+	Work: func(b *Bench) {
+		b.copyKeys()
+		if !b.Has("use") {
+			b.Quiet("use", eval.Text("saw"))
+		}
+	},
+}
+
+var limits = Kind{
+	Name: "limits",
+	Doc:  "what the checks hold the build to",
+	Keys: []Key{
+		{Name: "worn_wall", Want: Length, Doc: "the thickest wall that faces the body"},
+		{Name: "ease", Want: Length, Doc: "the room between the body and the inside"},
+		{Name: "weight", Want: Mass, Doc: "the greatest weight that is worn"},
+		{Name: "door", Want: Length, Doc: "the narrowest door on the way"},
+		{Name: "seam_gap", Want: Length, Doc: "how far two edges of a seam may differ"},
+	},
+	Work: func(b *Bench) { b.copyKeys() },
+}

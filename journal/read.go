@@ -1,0 +1,118 @@
+package journal
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"bevelbook/journal/entry"
+)
+
+// Limits that keep a wrong folder from being read as a journal.
+const (
+	maxPages = 100_000
+	maxDepth = 32
+)
+
+// text is one Markdown file as read.
+type text struct {
+	path, text string
+}
+
+// read lists the folder and reads its Markdown files. Hidden folders and the written site are left out.
+func read(fsys fs.FS, opt Options) ([]text, map[string]int64, error) {
+	if _, err := fs.Stat(fsys, HomeName); err != nil {
+		return nil, nil, ErrNoJournal
+	}
+	var pages []string
+	files := map[string]int64{}
+	err := fs.WalkDir(fsys, ".", func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() {
+			return enter(p, opt)
+		}
+		if !d.Type().IsRegular() || strings.HasPrefix(path.Base(p), ".") {
+			return nil // links could lead out of the journal
+		}
+		if path.Ext(p) == ".md" {
+			pages = append(pages, p)
+			if len(pages) > maxPages {
+				return fmt.Errorf("more than %d Markdown files: is this the right folder?", maxPages)
+			}
+			return nil
+		}
+		info, err := d.Info()
+		if err == nil {
+			files[p] = info.Size()
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	slices.Sort(pages)
+	texts, err := readAll(fsys, pages)
+	return texts, files, err
+}
+
+// enter tells whether a folder is walked into.
+func enter(p string, opt Options) error {
+	base := path.Base(p)
+	switch {
+	case p == ".":
+		return nil
+	case strings.HasPrefix(base, "."), p == "pressed", p == opt.Skip, base == "node_modules":
+		return fs.SkipDir
+	case strings.Count(p, "/") >= maxDepth:
+		return fs.SkipDir
+	}
+	return nil
+}
+
+// readAll reads files side by side.
+func readAll(fsys fs.FS, paths []string) ([]text, error) {
+	texts := make([]text, len(paths))
+	errs := make([]error, len(paths))
+	eachOf(len(paths), func(i int) {
+		data, err := fs.ReadFile(fsys, paths[i])
+		texts[i], errs[i] = text{paths[i], string(data)}, err
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return texts, nil
+}
+
+// parsePages parses texts side by side.
+func parsePages(texts []text) []*Page {
+	pages := make([]*Page, len(texts))
+	eachOf(len(texts), func(i int) {
+		p := &Page{Path: texts[i].path}
+		p.Doc, p.Found = entry.Read(texts[i].path, texts[i].text, p.IsHome())
+		p.parse()
+		pages[i] = p
+	})
+	return pages
+}
+
+// eachOf calls work for 0 to n-1 on all cores.
+func eachOf(n int, work func(i int)) {
+	var wg sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), n)
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < n; i += workers {
+				work(i)
+			}
+		})
+	}
+	wg.Wait()
+}
