@@ -59,14 +59,14 @@ func arcBeziers(from r2.Vec, s shape.Seg, c r2.Vec, r float64) Curve {
 func (c Curve) points(list []r2.Vec, n int) []r2.Vec {
 	for _, b := range c {
 		for i := 1; i <= n; i++ {
-			list = append(list, b.at(float64(i)/float64(n)))
+			list = append(list, b.At(float64(i)/float64(n)))
 		}
 	}
 	return list
 }
 
-// at is the curve's point at t from 0 to 1.
-func (b Bezier) at(t float64) r2.Vec {
+// At is the curve's point at t from 0 to 1.
+func (b Bezier) At(t float64) r2.Vec {
 	u := 1 - t
 	w := [4]float64{u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t}
 	var p r2.Vec

@@ -16,6 +16,7 @@ type Set struct {
 	Title  string
 	Paper  Paper
 	Pieces []draw.Drawing
+	Bare   bool // sheets only, without the cover
 }
 
 // PDF writes a set at full size: a cover with what to know, the parts and a map of the sheets, then
@@ -31,7 +32,9 @@ func PDF(w io.Writer, set Set) (missing []rune, err error) {
 	}
 	p := &printed{Set: set, doc: pdf.New(set.Title), sheets: sheets}
 	p.forms()
-	p.cover()
+	if !set.Bare {
+		p.cover()
+	}
 	for i := range sheets {
 		p.sheet(i)
 	}

@@ -184,12 +184,10 @@ func TestWordsStayOffTheLinesAndOffEachOther(t *testing.T) {
 				continue
 			}
 			// The words' own height, without the air around them.
-			size := d.Em * l.Size * 0.9
-			at, _ := base(l, d.Em)
 			corners := draw.Label{At: l.At, Text: l.Text, Size: l.Size * 0.9, Angle: l.Angle, Anchor: l.Anchor}.Corners(d.Em)
 			for i, b := range boxes {
 				if draw.Overlap(corners, b) {
-					t.Errorf("%s: %q at %v (%.1f mm) lies on %q", p.Name, l.Text, at, size, texts[i])
+					t.Errorf("%s: %q at %v lies on %q", p.Name, l.Text, l.At, texts[i])
 				}
 			}
 			for _, o := range []shape.Outline{p.Show, p.Back} {

@@ -3,18 +3,10 @@ package template
 import (
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r2"
-
 	"bevelbook/calc/draw"
 	"bevelbook/calc/shape"
 	"bevelbook/render/figure"
 )
-
-// square is the side of the square to measure, mm.
-const square = 50.0
-
-// widest row of pieces in an SVG, mm: about the width of a large sheet of foam.
-const widest = 1200.0
 
 // layers of an SVG in their order.
 var layers = [...]string{"cut", "mark", "drill", "note"}
@@ -29,7 +21,10 @@ const svgStyle = `svg{background:#fff}g{fill:none;stroke:#000;stroke-width:.25}#
 // lines, and a group for each of cut, mark, drill and note. A square of 50 mm, to measure, stands first.
 func SVG(title string, pieces []draw.Drawing) []byte {
 	s := svg{groups: map[string][]byte{}}
-	size := s.rows(pieces)
+	size := setOut(pieces, func(it draw.Item, em float64) {
+		s.em = em
+		s.item(it)
+	})
 	out := []byte(`<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title" width="`)
 	out = append(draw.AppendNumber(out, size.X, 3), `mm" height="`...)
 	out = append(draw.AppendNumber(out, size.Y, 3), `mm" viewBox="0 0 `...)
@@ -43,50 +38,10 @@ func SVG(title string, pieces []draw.Drawing) []byte {
 	return append(out, "</svg>\n"...)
 }
 
-// svg gathers the groups. The page's y is up until it is written: row after row grows downwards
-// from 0 into negative y, so that the written coordinates are positive.
+// svg gathers the groups, in the order of the items.
 type svg struct {
 	groups map[string][]byte
 	em     float64
-}
-
-// rows sets the square and the pieces side by side in rows, in their order.
-func (s *svg) rows(pieces []draw.Drawing) (size r2.Vec) {
-	const air = 5.0
-	x, top, height := air, -air, 0.0
-	next := func(w, h float64) r2.Vec {
-		if x > air && x+w > widest {
-			x, top, height = air, top-height-air, 0
-		}
-		at := r2.Vec{X: x, Y: top - h}
-		x += w + air
-		height = math.Max(height, h)
-		size.X, size.Y = math.Max(size.X, x), math.Max(size.Y, air-top+height)
-		return at
-	}
-	s.measure(next(square, square))
-	for _, d := range pieces {
-		s.em = d.Em
-		extent := r2.Sub(d.Box.Max, d.Box.Min)
-		by := r2.Sub(next(extent.X, extent.Y), d.Box.Min)
-		for _, it := range d.Items {
-			s.item(shifted(it, by))
-		}
-	}
-	return size
-}
-
-func (s *svg) measure(at r2.Vec) {
-	s.em = 3
-	s.item(draw.Area{Role: draw.Note, Outline: rectangle(r2.Box{Min: at, Max: r2.Vec{X: at.X + square, Y: at.Y + square}})})
-	mid := r2.Vec{X: at.X + square/2, Y: at.Y + square/2}
-	s.item(draw.Label{Role: draw.Note, At: mid, Text: "50 mm: measure me"})
-}
-
-// rectangle is a box as an outline.
-func rectangle(b r2.Box) shape.Outline {
-	return shape.Outline{Start: b.Min, Edges: []shape.Edge{{Segs: []shape.Seg{
-		{End: r2.Vec{X: b.Max.X, Y: b.Min.Y}}, {End: b.Max}, {End: r2.Vec{X: b.Min.X, Y: b.Max.Y}}, {End: b.Min}}}}}
 }
 
 // svgDecimals of a coordinate: a tenth of a micron, so that arcs meet.
