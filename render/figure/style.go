@@ -10,7 +10,7 @@ const Style = `.figure{--ink:var(--fig-ink,light-dark(#26231f,#e9e4d8));` +
 	`--foam:var(--fig-foam,light-dark(#e9e0cb,#3a3830));` +
 	`--foam2:var(--fig-foam2,light-dark(#d6c9ab,#4c483b));` +
 	`--worn:var(--fig-worn,light-dark(#2f6173,#86bfd2));` +
-	`color-scheme:light dark;display:block;width:100%;height:auto;max-height:32rem;` +
+	`display:block;width:100%;height:auto;max-height:32rem;` +
 	`fill:none;stroke:var(--ink);stroke-width:1.2;stroke-linejoin:round;stroke-linecap:round}` +
 	`.figure path{vector-effect:non-scaling-stroke}` +
 	`.figure text{fill:var(--ink);stroke:var(--paper);stroke-width:.28em;stroke-opacity:.85;stroke-dasharray:none;paint-order:stroke;` +
@@ -28,4 +28,4 @@ const Style = `.figure{--ink:var(--fig-ink,light-dark(#26231f,#e9e4d8));` +
 	`.figure text.f-dim{fill:var(--pencil)}.figure text.f-back{fill:var(--pencil)}` +
 	`.figure text.f-accent{fill:var(--accent);font-weight:600}` +
 	`.figure text.f-name{font-weight:600}.figure text.f-wearer,.figure text.f-mark{fill:var(--worn)}` +
-	`@media print{.figure{color-scheme:light}}`
+	`svg:root{color-scheme:light dark}@media print{.figure{color-scheme:light}}`
