@@ -29,8 +29,8 @@ func flatten(start r2.Vec, list []curve, tol float64) (pts []r2.Vec, owner []int
 	if !(tol > 0) || math.IsInf(tol, 0) {
 		tol = defaultChord
 	}
-	for pieces(list, tol) > maxPoints && tol < maxSize {
-		tol *= 4
+	for len(list) < maxPoints && finite(tol) && pieces(list, tol) > maxPoints {
+		tol *= 4 // a chord error beyond all numbers leaves one chord for each segment
 	}
 	pts = append(make([]r2.Vec, 0, len(list)+1), start)
 	owner = make([]int, 0, len(list))
@@ -70,7 +70,10 @@ func (c curve) pieces(tol float64) int {
 			n = math.Abs(c.sweep()) / (4 * math.Asin(math.Sqrt(tol/(2*r))))
 		}
 	}
-	if !(n <= 2*maxPoints) {
+	switch {
+	case !finite(n):
+		return 1 // no number, no curve
+	case n > 2*maxPoints:
 		return 2 * maxPoints
 	}
 	return max(1, int(math.Ceil(n-leastShare)))
