@@ -56,9 +56,11 @@ func (c *collector) lines(n *ast.FencedCodeBlock) []source.Span {
 		if end > 0 && end > seg.Start && s[end-1] == '\n' {
 			end--
 		}
-		// On an empty line goldmark may count columns of a tab from before its beginning.
-		start := max(seg.Start, strings.LastIndexByte(s[:end], '\n')+1)
-		if end > start && s[end-1] == '\r' {
+		// On an empty line goldmark may count columns of a tab from before its beginning, or a
+		// carriage return as indentation.
+		begin := strings.LastIndexByte(s[:end], '\n') + 1
+		start := max(seg.Start, begin)
+		if end > begin && s[end-1] == '\r' {
 			end--
 		}
 		lines[i] = c.File.Span(min(start, end), end)

@@ -1,6 +1,9 @@
 package entry
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // What a page may hold. Reading Markdown costs more than proportionally to some things; each limit is
 // far beyond what a person writes, and keeps the worst page that was found below a few seconds.
@@ -32,6 +35,9 @@ type over struct {
 
 // load is what has been counted so far in a text.
 type load struct {
+	// Whether the whole text could pass the limits at all, so that its lines must be looked at for:
+	countLinks, countReferences bool
+
 	references int
 	// Of the present paragraph, that is since the last empty line:
 	start   int // where it begins
@@ -45,14 +51,13 @@ func overLimit(text string) *over {
 	if len(text) > maxBytes {
 		return &over{TooLong, 0, 0, fmt.Sprintf("the page holds %d bytes; %d are read", len(text), maxBytes), "split the page"}
 	}
-	var l load
+	l := load{
+		countLinks:      strings.Count(text, "](")*len(text) > maxTrials,
+		countReferences: strings.Count(text, "]:") > maxReferences,
+	}
 	for start := 0; start < len(text); {
-		end := start
-		var c counts
-		for ; end < len(text) && text[end] != '\n'; end++ {
-			c.see(text, end)
-		}
-		if o := l.line(text, start, end, c); o != nil {
+		end := lineEnd(text, start)
+		if o := l.line(text, start, end); o != nil {
 			return o
 		}
 		start = end + 1
@@ -60,54 +65,28 @@ func overLimit(text string) *over {
 	return nil
 }
 
-// counts are the marks seen in one line.
-type counts struct {
-	links, bars int
-	reference   bool
-	written     bool // the line is not empty
-	other       bool // there is something that the head of a table does not have
-}
-
-func (c *counts) see(text string, i int) {
-	switch text[i] {
-	case ' ', '\t', '\r':
-		return
-	case '|':
-		c.bars++
-	case '-', ':':
-		if text[i] == ':' && i > 0 && text[i-1] == ']' {
-			c.reference = true
-		}
-	case '>': // a table may stand in a quote
-	case '(':
-		if i > 0 && text[i-1] == ']' {
-			c.links++
-		}
-		c.other = true
-	default:
-		c.other = true
-	}
-	c.written = true
-}
-
 // line counts one line, text[start:end], and tells the limit that it passes.
-func (l *load) line(text string, start, end int, c counts) *over {
-	if !c.written {
-		*l = load{references: l.references, start: end + 1}
+func (l *load) line(text string, start, end int) *over {
+	line := text[start:end]
+	bars, head, written := tableHead(line)
+	if !written {
+		l.start, l.links, l.columns, l.rows = end+1, 0, 0, 0
 		return nil
 	}
-	if c.reference {
+	l.rows++
+	if head && bars+1 > l.columns {
+		l.columns, l.rows = bars+1, 0
+	}
+	if l.countLinks {
+		l.links += strings.Count(line, "](")
+	}
+	if l.countReferences && strings.Contains(line, "]:") {
 		l.references++
 	}
-	l.links += c.links
-	l.rows++
-	if !c.other && c.bars+1 > l.columns {
-		l.columns, l.rows = c.bars+1, 0
-	}
 	switch {
-	case end-start > maxLine:
-		return &over{TooLong, start, end, fmt.Sprintf("the line holds %d bytes; %d are read", end-start, maxLine), "break the line, or keep the data in a file of its own"}
-	case depth(text[start:end]) > maxDepth:
+	case len(line) > maxLine:
+		return &over{TooLong, start, end, fmt.Sprintf("the line holds %d bytes; %d are read", len(line), maxLine), "break the line, or keep the data in a file of its own"}
+	case depth(line) > maxDepth:
 		return &over{TooDeep, start, end, fmt.Sprintf("quotes or lists are nested more than %d deep", maxDepth), "begin the line with fewer > or list marks"}
 	case l.columns > 1 && l.columns*l.rows > maxCells:
 		return &over{TooLong, start, end, fmt.Sprintf("the table holds more than %d cells", maxCells), "split the table with an empty line and a new head"}
@@ -117,6 +96,24 @@ func (l *load) line(text string, start, end int, c counts) *over {
 		return &over{TooLong, start, end, "the paragraph holds too many links for its length", "split it with empty lines"}
 	}
 	return nil
+}
+
+// tableHead tells whether the line can be the second of a table, with how many bars; it may stand in
+// a quote. written is false for a line of spaces only.
+func tableHead(line string) (bars int, head, written bool) {
+	for i := 0; i < len(line); i++ {
+		switch line[i] {
+		case ' ', '\t', '\r':
+			continue
+		case '|':
+			bars++
+		case '-', ':', '>':
+		default:
+			return 0, false, true
+		}
+		written = true
+	}
+	return bars, written, written
 }
 
 // depth counts how many quotes and lists the marks at the beginning of a line may open: each > and
