@@ -197,13 +197,9 @@ func (n *Node) takesWord(e *syntax.Entry) bool {
 
 // names links the names below e; an unlinked name is reported when the node is worked out.
 func (p *Program) names(n *Node, e syntax.Expr) {
-	if m := p.stands(n, e); m != nil {
-		n.refs = append(n.refs, ref{e, m})
-		n.need(m)
-		return
-	}
-	for _, c := range syntax.Children(e) {
-		p.names(n, c)
+	for _, r := range p.reach(n, e) {
+		n.refs = append(n.refs, r)
+		n.need(r.node)
 	}
 }
 

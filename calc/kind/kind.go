@@ -281,3 +281,20 @@ func refuseName(e *syntax.Entry, at source.Span) (finding.Finding, bool) {
 	}
 	return finding.Finding{}, false
 }
+
+// Usage is how the key is written: "bevel EDGE".
+func (k Key) Usage() string { return k.usage() }
+
+// Help is one line for people: what the key is for, what it must be, whether it is needed.
+func (k Key) Help() string {
+	text := k.Doc
+	if k.Want == Word {
+		text += ": " + oneOf(k)
+	} else if k.Want != Anything {
+		text += "; " + wants[k.Want].text
+	}
+	if k.Required {
+		text += " (needed)"
+	}
+	return text
+}

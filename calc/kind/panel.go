@@ -308,25 +308,7 @@ func measured(p *part.Part, bevels []float64) {
 	p.Volume = volume(p.Show, bevels, p.Thickness, p.Back) - holes*p.Thickness
 	p.Weight = p.Volume * p.Density
 	p.Odd = oddEdges(p.Edges)
-	p.SelfMirrored = shape.SelfMirrored(Figure(*p), shape.MirrorTolerance)
-}
-
-// Figure is what makes a part differ from its mirror image: outline, bevels, holes, lines, marks.
-func Figure(p part.Part) shape.Figure {
-	f := shape.Figure{Outline: p.Show}
-	for _, e := range p.Edges {
-		f.Bevels = append(f.Bevels, e.Bevel)
-	}
-	for _, h := range p.Holes {
-		f.Holes = append(f.Holes, h.Shape)
-	}
-	for _, l := range p.Lines {
-		f.Lines = append(f.Lines, l.Path)
-	}
-	for _, m := range p.Marks {
-		f.Marks = append(f.Marks, m.At)
-	}
-	return f
+	p.SelfMirrored = shape.SelfMirrored(p.Figure(), part.MirrorTolerance)
 }
 
 // volume is Simpson's rule over the depth. Where every edge is straight the area is a quadratic of

@@ -83,3 +83,25 @@ type Part struct {
 	// FromPrivate is set when a private measurement shaped the part: its workings are not published.
 	FromPrivate bool
 }
+
+// MirrorTolerance is how far, in mm, two outlines may differ and still be the same cut: well below
+// what a blade in foam can follow.
+const MirrorTolerance = 0.01
+
+// Figure is what makes a part differ from its mirror image: outline, bevels, holes, lines, marks.
+func (p Part) Figure() shape.Figure {
+	f := shape.Figure{Outline: p.Show}
+	for _, e := range p.Edges {
+		f.Bevels = append(f.Bevels, e.Bevel)
+	}
+	for _, h := range p.Holes {
+		f.Holes = append(f.Holes, h.Shape)
+	}
+	for _, l := range p.Lines {
+		f.Lines = append(f.Lines, l.Path)
+	}
+	for _, m := range p.Marks {
+		f.Marks = append(f.Marks, m.At)
+	}
+	return f
+}

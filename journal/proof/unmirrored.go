@@ -2,7 +2,6 @@ package proof
 
 import (
 	"bevelbook/calc/finding"
-	"bevelbook/calc/kind"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
 )
@@ -45,7 +44,7 @@ func hasOtherHand(p *part.Part, parts []*part.Part) bool {
 		if p.Hand != part.Auto && q.Hand == p.Hand {
 			continue
 		}
-		if shape.MirrorImages(kind.Figure(*p), kind.Figure(*q), shape.MirrorTolerance) {
+		if shape.MirrorImages(p.Figure(), q.Figure(), part.MirrorTolerance) {
 			return true
 		}
 	}

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"bevelbook/calc/finding"
+	"bevelbook/journal"
+	"bevelbook/journal/proof"
+	"bevelbook/render/report"
+)
+
+// opened is a journal that was read, worked out and checked.
+type opened struct {
+	dir   string
+	snap  *journal.Snapshot
+	found []finding.Finding
+}
+
+// open reads the journal in dir, leaving out the folder of its written site.
+func (c *call) open(dir, out string) (*opened, error) {
+	skip := ""
+	if out != "" {
+		if rel, err := filepath.Rel(dir, out); err == nil && !strings.HasPrefix(rel, "..") {
+			skip = filepath.ToSlash(rel)
+		}
+	}
+	c.progress("reading %s", dir)
+	snap, err := journal.Load(os.DirFS(dir), journal.Options{Skip: skip})
+	if errors.Is(err, journal.ErrNoJournal) {
+		return nil, fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", dir)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &opened{dir, snap, proof.Run(snap)}, nil
+}
+
+// dirOf is the folder among the arguments, or this one.
+func dirOf(rest []string) string {
+	if len(rest) == 0 {
+		return "."
+	}
+	return rest[0]
+}
+
+// short prints findings that stop or want a look, and a count of all.
+func (c *call) short(list []finding.Finding) {
+	var some []finding.Finding
+	for _, f := range list {
+		if f.Stops() || f.Severity == finding.Mind && f.Accepted == "" {
+			some = append(some, f)
+		}
+	}
+	if len(some) > 0 {
+		report.Text(c.out, some, report.Options{Color: c.colour()})
+	}
+}
+
+func exitOf(list []finding.Finding) int {
+	if proof.Stops(list) {
+		return exitStops
+	}
+	return exitDone
+}
