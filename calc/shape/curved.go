@@ -11,6 +11,7 @@ import (
 type way struct {
 	curves []curve
 	part   []int
+	joint  float64   // of a single curve: the parameter of the moved end
 	chords []r2.Vec  // corners of the chords
 	of     []int     // the curve of each chord
 	from   []float64 // the parameters of the curve at the ends of each chord
@@ -47,9 +48,14 @@ func (r *rail) way(length float64, atEnd bool) way {
 	case r.old.round():
 		more := math.Min(wayStretch*2*math.Pi, (2*math.Pi-math.Abs(one.sweep()))/2.1)
 		add(one.stretched(math.Copysign(more, one.Bulge)), 0)
+		w.joint = more / (math.Abs(one.sweep()) + 2*more)
 	default:
 		u := r2.Scale(length, r2.Unit(one.chord()))
 		add(line(r2.Sub(one.from, u), r2.Add(one.End, u)), 0)
+		w.joint = length / (r2.Norm(one.chord()) + 2*length)
+	}
+	if atEnd {
+		w.joint = 1 - w.joint
 	}
 	w.flatten()
 	return w
@@ -77,35 +83,86 @@ func (w *way) flatten() {
 	}
 }
 
-// meetCurved finds the corner of two rails, at least one of them a cubic's: chords first, the meeting
-// nearest to the old corner, then Newton's steps on the curves themselves.
-func meetCurved(a, b *rail, corner r2.Vec) bool {
+// meetCurved finds the corner of two rails, at least one of them a cubic's: first where their end
+// tangents meet and from there by Newton's steps, which follows the corner as the runs grow; if that
+// leads nowhere, the meeting of all nearest to the old corner.
+func meetCurved(a, b *rail) bool {
 	length := 1 + reach*(math.Abs(a.run)+math.Abs(b.run))
 	p, q := a.leaving(length), b.coming(length)
-	best, found := r2.Vec{}, [2]int{-1, -1}
-	for i := range p.of {
-		box := boxOf(p.chords[i], p.chords[i+1])
-		for j := range q.of {
-			if apart(box, boxOf(q.chords[j], q.chords[j+1]), onEdge) || !touch(p.chords[i], p.chords[i+1], q.chords[j], q.chords[j+1]) {
-				continue
-			}
-			at, ok := linesMeet(p.chords[i], r2.Sub(p.chords[i+1], p.chords[i]), q.chords[j], r2.Sub(q.chords[j+1], q.chords[j]))
-			if ok && (found[0] < 0 || dist(at, corner) < dist(best, corner)) {
-				best, found = at, [2]int{i, j}
+	i, j, s, t, ok := alongTangents(a, b, p, q)
+	if !ok {
+		i, j, s, t, ok = search(p, q, a.old.End)
+	}
+	if ok {
+		at := p.curves[i].at(s)
+		a.endAt(at, p.part[i], s)
+		b.startAt(at, q.part[j], t)
+	}
+	return ok
+}
+
+// alongTangents starts from where the tangents at the moved ends meet. Of each way it tries the curve
+// on which that point should lie, then the one on the other side of the moved end.
+func alongTangents(a, b *rail, p, q way) (i, j int, s, t float64, ok bool) {
+	end, start := a.parts[len(a.parts)-1].End, b.parts[0].from
+	u, v := a.old.tangent(1), b.old.tangent(0)
+	x, ok := linesMeet(end, u, start, v)
+	if !ok {
+		return 0, 0, 0, 0, false
+	}
+	for _, f := range p.places(r2.Dot(r2.Sub(x, end), u), len(p.curves)-1) {
+		for _, g := range q.places(r2.Dot(r2.Sub(x, start), v), min(1, len(q.curves)-1)) {
+			s, t := polish(p.curves[f.i], q.curves[g.i], f.t, g.t)
+			if dist(p.curves[f.i].at(s), q.curves[g.i].at(t)) <= meetingGap {
+				return f.i, g.i, s, t, true
 			}
 		}
 	}
-	if found[0] < 0 {
-		return false
+	return 0, 0, 0, 0, false
+}
+
+// spot is a parameter on a curve of a way.
+type spot struct {
+	i int
+	t float64
+}
+
+// places are the spots a length beyond the moved end (before it if negative), the likely one first.
+// joint is the curve that begins there.
+func (w *way) places(beyond float64, joint int) []spot {
+	if len(w.curves) == 1 {
+		return []spot{{0, unitRange(w.joint + beyond/w.curves[0].length())}}
 	}
-	i, j := found[0], found[1]
-	s := p.guess(i, best)
-	t := q.guess(j, best)
-	s, t = polish(p.curves[p.of[i]], q.curves[q.of[j]], s, t)
-	at := p.curves[p.of[i]].at(s)
-	a.endAt(at, p.part[p.of[i]], s)
-	b.startAt(at, q.part[q.of[j]], t)
-	return true
+	after := spot{joint, unitRange(beyond / w.curves[joint].length())}
+	before := spot{joint - 1, unitRange(1 + beyond/w.curves[joint-1].length())}
+	if beyond > 0 {
+		return []spot{after, before}
+	}
+	return []spot{before, after}
+}
+
+// search looks at all chords for meetings and takes the one nearest to the corner.
+func search(p, q way, corner r2.Vec) (i, j int, s, t float64, ok bool) {
+	var best r2.Vec
+	for k := range p.of {
+		a, b := p.chords[k], p.chords[k+1]
+		box := boxOf(a, b)
+		for l := range q.of {
+			c, d := q.chords[l], q.chords[l+1]
+			if apart(box, boxOf(c, d), onEdge) || !touch(a, b, c, d) {
+				continue
+			}
+			at, meet := linesMeet(a, r2.Sub(b, a), c, r2.Sub(d, c))
+			if meet && (!ok || dist(at, corner) < dist(best, corner)) {
+				best, i, j, ok = at, k, l, true
+			}
+		}
+	}
+	if !ok {
+		return 0, 0, 0, 0, false
+	}
+	s, t = polish(p.curves[p.of[i]], q.curves[q.of[j]], p.guess(i, best), q.guess(j, best))
+	return p.of[i], q.of[j], s, t, true
 }
 
 // guess is the parameter of a point on chord i, by its place between the chord's ends.

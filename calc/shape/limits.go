@@ -40,6 +40,7 @@ const (
 	shallowArc   = 0.01    // radians: an arc so shallow is balanced like a parabola
 	foldedTurn   = 1e-9    // sine of an angle at which two edges lie on one another
 	newtonStep   = 1e-12   // parameter step at which an intersection counts as found
+	meetingGap   = 1e-7    // between two curves at the point where they count as meeting
 	nudge        = 1e-4    // parameter step away from a point at which a cubic stands still
 	tooManyPairs = 1 << 27 // comparisons of boxes before an outline is refused as too tangled
 )

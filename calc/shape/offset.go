@@ -8,17 +8,22 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Collision says which two edges' bevels meet first when the edges of an outline are moved.
+// Collision says which two edges stand in each other's way first when the edges of an outline are
+// moved: their bevels meet, or (Apart) the two were neighbours and no longer meet.
 type Collision struct {
 	Edges    [2]string // the same name twice where an edge closes up on itself
-	Fraction float64   // of the full run, 0 to 1, at which they meet
+	Fraction float64   // of the full run, 0 to 1, at which it happens
+	Apart    bool
 }
 
 // Error is a sentence about bevels, whose full run is reached at the back of the thickness.
 func (c *Collision) Error() string {
 	percent := fmt.Sprintf("%.0f%% of the thickness", math.Floor(100*c.Fraction))
-	if c.Edges[0] == c.Edges[1] {
+	switch {
+	case c.Edges[0] == c.Edges[1]:
 		return fmt.Sprintf("the bevel on %s closes up at %s", c.Edges[0], percent)
+	case c.Apart:
+		return fmt.Sprintf("bevels on %s and %s, neighbours almost in line, no longer meet at %s", c.Edges[0], c.Edges[1], percent)
 	}
 	return fmt.Sprintf("bevels on %s and %s meet at %s", c.Edges[0], c.Edges[1], percent)
 }
@@ -138,8 +143,11 @@ func smooth(a, b curve) bool {
 	return r2.Dot(u, v) > 0 && math.Abs(r2.Cross(u, v)) <= smoothJoint
 }
 
-// pair are two segments that stand in each other's way.
-type pair [2]int
+// pair are two segments that stand in each other's way, or that should meet and are apart.
+type pair struct {
+	a, b  int
+	apart bool
+}
 
 // first finds by halving the fraction of the run at which the edges first meet. The pair is the one
 // found at the full run; just past the first meeting it may be another.
@@ -161,7 +169,7 @@ func (m mover) first(hit pair) *Collision {
 			hit = *at
 		}
 	}
-	return &Collision{Edges: [2]string{m.name(hit[0]), m.name(hit[1])}, Fraction: hi}
+	return &Collision{Edges: [2]string{m.name(hit.a), m.name(hit.b)}, Fraction: hi, Apart: hit.apart}
 }
 
 // moved moves the edges by a fraction of their runs. The pair is not nil if they meet before.
@@ -177,7 +185,7 @@ func (m mover) moved(fraction float64) (Outline, *pair, error) {
 	for k := range rails {
 		j := (k + n - 1) % n
 		if !meetAt(rails[j], rails[k]) {
-			return Outline{}, &pair{j, k}, nil
+			return Outline{}, &pair{a: j, b: k, apart: true}, nil
 		}
 	}
 	out := Outline{Start: rails[0].start.at, Edges: make([]Edge, len(m.o.Edges))}
@@ -209,9 +217,9 @@ func (m mover) sound(out Outline) (Outline, *pair, error) {
 	case err != nil:
 		return Outline{}, nil, err
 	case i >= 0:
-		return Outline{}, &pair{m.some(edge[i]), m.some(edge[j])}, nil
+		return Outline{}, &pair{a: m.some(edge[i]), b: m.some(edge[j])}, nil
 	case out.Area() <= 0:
-		return Outline{}, &pair{0, len(m.list) / 2}, nil
+		return Outline{}, &pair{a: 0, b: len(m.list) / 2}, nil
 	}
 	return out, nil, nil
 }
@@ -234,5 +242,5 @@ func (m mover) around(i int) *pair {
 	if m.edge[before] == m.edge[after] {
 		before = i
 	}
-	return &pair{before, after}
+	return &pair{a: before, b: after}
 }

@@ -138,6 +138,8 @@ func TestCollisionsAndSmoothJointsAreSentences(t *testing.T) {
 		{(&Collision{Edges: [2]string{"rim", "rim"}, Fraction: 0.5}).Error(), "the bevel on rim closes up at 50% of the thickness"},
 		{err.Error(), "the edges left and foot meet without a corner, so they need the same bevel"},
 	}
+	rows = append(rows, struct{ got, want string }{(&Collision{Edges: [2]string{"left", "right"}, Fraction: 0.051, Apart: true}).Error(),
+		"bevels on left and right, neighbours almost in line, no longer meet at 5% of the thickness"})
 	_, err = must(Rect(100, 10)).Offset(-7)
 	rows = append(rows, struct{ got, want string }{err.Error(), "an offset of -7 mm is too much: the edges bottom and top meet at -5 mm"})
 	_, err = must(Rect(100, 10)).OffsetEdges([]float64{math.NaN(), 0, 0, 0})
@@ -221,6 +223,51 @@ func TestOffsetThereAndBackIsTheSameOutline(t *testing.T) {
 		near(t, "area", back.Area(), o.Area(), 1e-8*o.Area())
 		for i, c := range back.Corners() {
 			nearPoint(t, fmt.Sprint("corner ", i), c, o.Corners()[i], 1e-7)
+		}
+	}
+}
+
+// A chain of cubics and lines around an ellipse whose joints are smooth but for a slip of the hand, as
+// in a traced outline: it moves like a smooth one, A ± P·d + π·d² (Steiner's formula; from memory).
+func TestJointsThatAreNearlySmoothMoveLikeSmoothOnes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(29, 30))
+	for range 200 {
+		n, slip := 4+rng.IntN(5), math.Pow(10, -5+4*rng.Float64())
+		at := func(i int) (r2.Vec, r2.Vec) {
+			s, c := math.Sincos(float64(i) * 2 * math.Pi / float64(n))
+			return r2.Vec{X: 100 * c, Y: 60 * s}, r2.Scale(4.0/3*math.Tan(math.Pi/2/float64(n)), r2.Vec{X: -100 * s, Y: 60 * c})
+		}
+		first, _ := at(0)
+		pen := MoveTo(first)
+		for i := range n {
+			a, da := at(i)
+			b, db := at((i + 1) % n)
+			pen.CurveTo(r2.Add(a, turned(da, slip*rng.NormFloat64())), r2.Sub(b, turned(db, slip*rng.NormFloat64())), b)
+		}
+		o := must(FromPath(mustPath(pen), nil))
+		for _, d := range []float64{5, -5, 0.5, -0.5} {
+			out, err := o.Offset(d)
+			if err != nil {
+				t.Fatalf("%s by %g: %v", o, d, err)
+			}
+			want := o.Area() + d*o.Path().Length() + math.Pi*d*d
+			near(t, fmt.Sprintf("area with slips of %.3g", slip), out.Area(), want, 0.01*o.Path().Length()+float64(n)*slip*d*d)
+		}
+	}
+}
+
+func TestRandomOutlinesMoveBothWays(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 32))
+	for range 150 {
+		o := randomFigure(rng).Outline
+		for _, d := range []float64{1, -1} {
+			out, err := o.Offset(d)
+			if err != nil {
+				t.Fatalf("%s by %g: %v", o, d, err)
+			}
+			if (out.Area() > o.Area()) != (d > 0) {
+				t.Fatalf("%s by %g has the area %g", o, d, out.Area())
+			}
 		}
 	}
 }

@@ -104,7 +104,7 @@ func meetAt(a, b *rail) bool {
 		return true
 	}
 	if a.old.Kind == Cubic || b.old.Kind == Cubic {
-		return meetCurved(a, b, corner)
+		return meetCurved(a, b)
 	}
 	p, ok := nearest(carriersMeet(a.parts[0], b.parts[0]), corner)
 	if ok {
