@@ -24,9 +24,9 @@ func (n *Node) Working(style unit.Style) Working {
 		return m.workingOf(f, style, n.Cell.Value)
 	}
 	w := Working{Formula: syntax.String(n.Expr), Value: n.Cell.Value.Show(style)}
-	w.Numbers = n.numbers(style)
-	if w.Numbers == w.Formula {
-		w.Numbers = ""
+	numbers, private := n.numbers(style)
+	if numbers != w.Formula && !private {
+		w.Numbers = numbers
 	}
 	return w
 }
@@ -98,10 +98,9 @@ func (n *Node) ref(e syntax.Expr) *Node {
 	return nil
 }
 
-// numbers is the formula with values in place of names, "" if one of them is near a private one.
-func (n *Node) numbers(style unit.Style) string {
-	private := false
-	text := syntax.StringWith(n.Expr, func(e syntax.Expr) (string, bool) {
+// numbers is the formula with values in place of names, and whether one of them is near a private one.
+func (n *Node) numbers(style unit.Style) (text string, private bool) {
+	text = syntax.StringWith(n.Expr, func(e syntax.Expr) (string, bool) {
 		c, ok := n.known(e)
 		if !ok {
 			return "", false
@@ -115,10 +114,7 @@ func (n *Node) numbers(style unit.Style) string {
 		}
 		return "", false
 	})
-	if private {
-		return ""
-	}
-	return text
+	return text, private
 }
 
 // bracketed keeps a quantity of several words together inside a sum: (2 h 15 min).
