@@ -12,9 +12,9 @@ const (
 	maxLine  = 1 << 16 // bytes of one line
 	maxDepth = 100     // quotes and lists inside one another: cost grows with the square
 
-	// maxCells bounds the cells of one table: a short row is filled up to the columns of the head, so
+	// maxCells bounds the cells of all tables: a short row is filled up to the columns of the head, so
 	// that few letters make many cells.
-	maxCells = 100_000
+	maxCells = 200_000
 
 	// maxReferences bounds lines that begin with [ and hold ]: , that is footnotes and the addresses of
 	// links: each new one is compared with those before.
@@ -38,12 +38,11 @@ type load struct {
 	// Whether the whole text could pass the limits at all, so that its lines must be looked at for:
 	countLinks, countReferences bool
 
-	references int
+	references, cells int
 	// Of the present paragraph, that is since the last empty line:
 	start   int // where it begins
 	links   int // "](" seen
 	columns int // of the widest table head seen
-	rows    int // lines since that head
 }
 
 // overLimit returns the first limit that the text passes, or nil.
@@ -70,13 +69,13 @@ func (l *load) line(text string, start, end int) *over {
 	line := text[start:end]
 	bars, head, written := tableHead(line)
 	if !written {
-		l.start, l.links, l.columns, l.rows = end+1, 0, 0, 0
+		l.start, l.links, l.columns = end+1, 0, 0
 		return nil
 	}
-	l.rows++
-	if head && bars+1 > l.columns {
-		l.columns, l.rows = bars+1, 0
+	if head && bars > 0 {
+		l.columns = max(l.columns, bars+1)
 	}
+	l.cells += l.columns
 	if l.countLinks {
 		l.links += strings.Count(line, "](")
 	}
@@ -88,8 +87,8 @@ func (l *load) line(text string, start, end int) *over {
 		return &over{TooLong, start, end, fmt.Sprintf("the line holds %d bytes; %d are read", len(line), maxLine), "break the line, or keep the data in a file of its own"}
 	case depth(line) > maxDepth:
 		return &over{TooDeep, start, end, fmt.Sprintf("quotes or lists are nested more than %d deep", maxDepth), "begin the line with fewer > or list marks"}
-	case l.columns > 1 && l.columns*l.rows > maxCells:
-		return &over{TooLong, start, end, fmt.Sprintf("the table holds more than %d cells", maxCells), "split the table with an empty line and a new head"}
+	case l.cells > maxCells:
+		return &over{TooLong, start, end, fmt.Sprintf("the tables of the page hold more than %d cells", maxCells), "split the page, or the table with an empty line and a new head"}
 	case l.references > maxReferences:
 		return &over{TooLong, start, end, fmt.Sprintf("the page holds more than %d footnotes and link addresses", maxReferences), "split the page"}
 	case l.links*(end-l.start) > maxTrials:
