@@ -42,7 +42,7 @@ type load struct {
 	// Of the present paragraph, that is since the last empty line:
 	start   int // where it begins
 	links   int // "](" seen
-	columns int // of the widest table head seen
+	columns int // of the widest table head seen, outer bars counted as if they parted columns
 }
 
 // overLimit returns the first limit that the text passes, or nil.

@@ -25,7 +25,7 @@ var heavy = []struct {
 	{"links that do not end", TooLong, strings.Repeat("[a](", 10_000), strings.Repeat("[a](b) ", 2_000)},
 	{"a table with a wide head and short rows", TooLong, "a" + strings.Repeat("|a", 999) + "\n-" + strings.Repeat("|-", 999) + "\n" + strings.Repeat("|a\n", 1_000), strings.Repeat("|a", 30) + "|\n" + strings.Repeat("|-", 30) + "|\n" + strings.Repeat("|a\n", 1_000)},
 	{"a table in a quote", TooLong, "> a" + strings.Repeat("|a", 999) + "\n> -" + strings.Repeat("|-", 999) + "\n" + strings.Repeat("> |a\n", 1_000), "> |a|\n> |-|\n> |b|\n"},
-	{"many tables, each within bounds", TooLong, strings.Repeat("|a|b|\n|-|-|\n"+strings.Repeat("|\n", 50)+"\n", 3_000), strings.Repeat("|a|b|\n|-|-|\n"+strings.Repeat("|\n", 50)+"\n", 1_000)},
+	{"many tables, each within bounds", TooLong, strings.Repeat("|a|b|\n|-|-|\n"+strings.Repeat("|\n", 50)+"\n", 3_000), strings.Repeat("|a|b|\n|-|-|\n"+strings.Repeat("|\n", 50)+"\n", 500)},
 	{"a host of footnotes", TooLong, strings.Repeat("[^a]: b\n\n", maxReferences+1), strings.Repeat("[^a]: b\n\n", 100)},
 }
 
