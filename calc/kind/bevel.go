@@ -64,7 +64,7 @@ func (j joint) dihedral() float64 { return math.Pi - 2*j.tilt }
 
 func workBevel(b *Bench) {
 	j := b.way()(b)
-	b.sane(j.tilt, b.At)
+	b.sane(j.tilt, b.Where("dihedral"))
 	b.Give("dihedral", eval.Num(j.dihedral(), unit.Angle), j.dihedralHow[0], j.dihedralHow[1])
 	b.Give("tilt", eval.Num(j.tilt, unit.Angle), j.tiltHow[0], j.tiltHow[1])
 	for _, m := range j.mitres {
@@ -82,6 +82,9 @@ func workBevel(b *Bench) {
 	b.mindTilt(j.tilt)
 	b.mindHeight(cut.width, "the cut is", "Cut it with a long blade along a guide, or cut the layers one by one before they are glued")
 	b.bevelFigure(cut)
+	if len(j.mitres) > 0 {
+		b.mitreFigure(j.mitres[0])
+	}
 }
 
 // bevelCut is a joint in a sheet; thickness 0 is a sheet that nobody named.

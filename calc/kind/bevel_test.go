@@ -313,3 +313,19 @@ func TestBevelFigureShowsTheCutAtItsTrueWidth(t *testing.T) {
 		}
 	}
 }
+
+func TestLeaningShellHasAFigureOfItsMitreAndAnUprightOneNeedsNone(t *testing.T) {
+	for keys, n := range map[string]int{
+		"sides: 8\nslope: 60 deg":                                 2,
+		"sides: 8\nslope: 90 deg":                                 1,
+		"slope: 60 deg\nother: 70 deg\ncorner: 270 deg":           2,
+		"slope: 90 deg\nother: 90 deg\ncorner: 120 deg":           1,
+		"dihedral: 120 deg":                                       1,
+		"slope: 1 deg\nother: 89 deg\ncorner: 170 deg # too flat": 1,
+	} {
+		_, out, found := worked(t, "bevel edge\n"+keys)
+		if len(out.Drawings) != n {
+			t.Errorf("%q: %d drawings, want %d; found %v", keys, len(out.Drawings), n, found)
+		}
+	}
+}

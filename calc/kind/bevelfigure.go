@@ -34,7 +34,7 @@ func settled(em float64, drawn func(em float64) draw.Drawing) draw.Drawing {
 	var d draw.Drawing
 	for range 6 {
 		d = drawn(em)
-		draw.Fit(&d, 0.8)
+		draw.Fit(&d, 1.2)
 		if math.Abs(d.Em-em) < 0.01*em {
 			break
 		}
@@ -189,4 +189,42 @@ func boxOf(l draw.Label, em float64) shape.Outline {
 		o.Edges = append(o.Edges, shape.Edge{Name: fmt.Sprint(i), Segs: []shape.Seg{{End: c[(i+1)%len(c)]}}})
 	}
 	return o
+}
+
+// mitreFigure draws the panel's face seen from outside, its lower edge level: how far the seam leans
+// from square. A mitre too small to see, or too flat to draw, has no figure.
+func (b *Bench) mitreFigure(m mitre) {
+	const least, most = 0.5 * math.Pi / 180, 75 * math.Pi / 180
+	if math.Abs(m.angle) < least || math.Abs(m.angle) > most {
+		return
+	}
+	const wide, high, em = 18.0, 9.0, 1.0 // no size of its own
+	lean := r2.Vec{X: -high * math.Tan(m.angle), Y: high}
+	left := -math.Max(wide, 7-lean.X)
+	face := broken([]r2.Vec{lean, {X: left, Y: high}, {X: left}, {}})
+	d := draw.Drawing{
+		Title: "Mitre of " + b.Name,
+		Desc:  fmt.Sprintf("The face of the panel seen from outside: its seam leans by %s from square to the lower edge, so that the panel %s.", b.deg(math.Abs(m.angle)), narrows(m.angle)),
+	}
+	arc := shape.Path{Start: r2.Vec{Y: 0.55 * high}}
+	arc.Segs = []shape.Seg{{Kind: shape.Arc, End: r2.Rotate(arc.Start, m.angle, r2.Vec{}), Bulge: math.Tan(m.angle / 4)}}
+	words := draw.Label{Role: draw.Accent, At: r2.Vec{X: math.Max(0, lean.X) + 0.7*em, Y: 0.55 * high}, Text: "mitre " + b.deg(m.angle), Anchor: draw.Start}
+	d.Add(
+		draw.Area{Role: draw.Body, Outline: face, Fill: true},
+		draw.Stroke{Role: draw.Centre, Path: segment(r2.Vec{}, r2.Vec{Y: high + 0.6*em})},
+		draw.Stroke{Role: draw.Accent, Path: segment(r2.Vec{}, lean)},
+		draw.Stroke{Role: draw.Accent, Path: arc},
+		words,
+		draw.Label{Role: draw.Note, At: r2.Vec{X: left + 0.8*em, Y: high / 2}, Text: "show face", Anchor: draw.Start},
+		draw.Label{Role: draw.Note, At: r2.Vec{X: left, Y: -0.9 * em}, Text: "lower edge", Anchor: draw.Start},
+	)
+	framed(&d, em)
+	b.Draw(d)
+}
+
+func narrows(mitre float64) string {
+	if mitre < 0 {
+		return "widens upwards"
+	}
+	return "narrows upwards"
 }
