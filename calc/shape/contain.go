@@ -13,7 +13,8 @@ func (o Outline) Contains(p r2.Vec) bool {
 }
 
 // ContainsOutline tells whether other lies inside the outline, its boundary nowhere outside or across;
-// it may touch from inside, as far as chords that stray by a micrometre can tell.
+// it may touch from inside, as far as chords that stray by a micrometre can tell. Of two outlines so
+// long and tangled that the answer would take many seconds, it says no.
 func (o Outline) ContainsOutline(other Outline) bool {
 	if !within(o.Bounds(), other.Bounds()) {
 		return false
@@ -26,6 +27,9 @@ func (o Outline) ContainsOutline(other Outline) bool {
 		q := pts[(i+1)%len(pts)]
 		stops := append(walls.passed(p, q), 0, 1)
 		slices.Sort(stops)
+		if here.work+walls.work > tooManyPairs {
+			return false
+		}
 		for k := range stops[1:] {
 			if m := lerp(p, q, (stops[k]+stops[k+1])/2); here.winding(m) == 0 && !here.touches(m) {
 				return false
@@ -41,6 +45,7 @@ func (c *chords) passed(p, q r2.Vec) []float64 {
 	box, u := boxOf(p, q), r2.Sub(q, p)
 	var look func(node int)
 	look = func(node int) {
+		c.work++
 		if c.empty(node) || apart(box, c.boxes[node], samePoint) {
 			return
 		}
@@ -68,6 +73,7 @@ type bands struct {
 	height float64
 	flat   float64 // chord error that suits the outline's size
 	of     [][]int32
+	work   int // curves asked
 }
 
 func newBands(o Outline) *bands {
@@ -94,8 +100,9 @@ func (b *bands) band(y float64) int {
 }
 
 func (b *bands) winding(p r2.Vec) int {
-	sum := 0
-	for _, i := range b.of[b.band(p.Y)] {
+	sum, level := 0, b.of[b.band(p.Y)]
+	b.work += len(level)
+	for _, i := range level {
 		sum += b.list[i].winding(p)
 	}
 	return sum
@@ -103,7 +110,9 @@ func (b *bands) winding(p r2.Vec) int {
 
 // touches tells whether the boundary is as near as two chord errors.
 func (b *bands) touches(p r2.Vec) bool {
-	for _, i := range b.of[b.band(p.Y)] {
+	level := b.of[b.band(p.Y)]
+	b.work += len(level)
+	for _, i := range level {
 		if b.list[i].distance(p, 3*b.flat) <= 2*b.flat {
 			return true
 		}

@@ -42,7 +42,7 @@ const (
 	newtonStep   = 1e-12   // parameter step at which an intersection counts as found
 	meetingGap   = 1e-7    // between two curves at the point where they count as meeting
 	nudge        = 1e-4    // parameter step away from a point at which a cubic stands still
-	tooManyPairs = 1 << 27 // comparisons of boxes before an outline is refused as too tangled
+	tooManyPairs = 1 << 25 // comparisons of boxes before an outline is refused as too tangled
 )
 
 // number writes v in the shortest way with at most four decimals.

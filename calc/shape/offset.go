@@ -160,16 +160,21 @@ func (m mover) first(hit pair) *Collision {
 	for range steps {
 		mid := (lo + hi) / 2
 		_, at, err := m.moved(mid)
-		if at == nil && err == nil {
+		switch {
+		case err != nil:
+			// Too tangled to check there: what is known must do.
+			return m.collision(hit, hi)
+		case at == nil:
 			lo = mid
-			continue
-		}
-		hi = mid
-		if at != nil {
-			hit = *at
+		default:
+			hi, hit = mid, *at
 		}
 	}
-	return &Collision{Edges: [2]string{m.name(hit.a), m.name(hit.b)}, Fraction: hi, Apart: hit.apart}
+	return m.collision(hit, hi)
+}
+
+func (m mover) collision(hit pair, fraction float64) *Collision {
+	return &Collision{Edges: [2]string{m.name(hit.a), m.name(hit.b)}, Fraction: fraction, Apart: hit.apart}
 }
 
 // moved moves the edges by a fraction of their runs. The pair is not nil if they meet before.
