@@ -2,6 +2,7 @@ package eval
 
 import (
 	"fmt"
+	"strings"
 
 	"bevelbook/calc/syntax"
 	"bevelbook/calc/unit"
@@ -64,7 +65,7 @@ func (n *Node) chainLines(style unit.Style) []string {
 		if numbers, _ := n.numbers(style); numbers != text {
 			text += " = " + numbers
 		}
-		if value := n.Cell.Value.Show(style); !given(n.Expr) {
+		if value := n.Cell.Value.Show(style); !given(n.Expr) && !strings.HasSuffix(text, " = "+value) {
 			text += " = " + value
 		}
 		if n.ID == "" {

@@ -227,17 +227,27 @@ func (n *Node) value(name string) *Node {
 	return n.Block.own[name]
 }
 
-// lookup finds a name as seen from n: in its own named block, its section, the journal's space.
+// lookup finds a name as seen from n: in its own named block, its section, the journal's space. A
+// value does not see itself where something further out has its name, so that `roof: 2 * roof.side.area`
+// may speak of the section roof; where nothing has, it needs itself, which is a loop.
 func (p *Program) lookup(n *Node, name string) *Node {
-	if b := n.Block; b != nil {
-		if m := b.own[name]; m != nil {
+	spaces := [3]space{2: p.spaces[""]}
+	if n.Block != nil {
+		spaces[0] = n.Block.own
+	}
+	spaces[1] = p.spaces[n.Section]
+	self := false
+	for _, s := range spaces {
+		m := s[name]
+		if m != nil && m != n {
 			return m
 		}
+		self = self || m != nil
 	}
-	if m := p.spaces[n.Section][name]; m != nil {
-		return m
+	if self && p.spaces[name] == nil {
+		return n
 	}
-	return p.spaces[""][name]
+	return nil
 }
 
 // Lookup finds a node by the name that a page of the section would write.

@@ -23,7 +23,7 @@ func (b *Bench) panelFigure(p part.Part) {
 	}
 	d.Add(draw.Area{Role: draw.Body, Outline: p.Show, Fill: true})
 	d.Add(draw.Area{Role: draw.Cut, Outline: p.Show})
-	if p.BackArea != p.Area || !slices.ContainsFunc(p.Edges, func(e part.Edge) bool { return e.Bevel != 0 }) {
+	if bevelled(p) {
 		d.Add(draw.Area{Role: draw.Back, Outline: p.Back})
 	}
 	for _, h := range p.Holes {
@@ -39,8 +39,13 @@ func (b *Bench) panelFigure(p part.Part) {
 	room := 0.16 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	em := draw.ReadableEm(r2.Box{Min: r2.Sub(box.Min, r2.Vec{X: room, Y: room}), Max: r2.Add(box.Max, r2.Vec{X: room, Y: room})})
 	b.edgeLabels(&d, p, em)
-	draw.Fit(&d, em)
+	draw.Fit(&d, 1)
 	b.Draw(d)
+}
+
+// bevelled tells whether any edge of a part is cut at an angle.
+func bevelled(p part.Part) bool {
+	return slices.ContainsFunc(p.Edges, func(e part.Edge) bool { return e.Bevel != 0 })
 }
 
 // most edges that a figure letters one by one; more would be a thicket.
@@ -48,6 +53,7 @@ const mostLettered = 12
 
 // edgeLabels writes along each edge its name and bevel inside, its length outside.
 func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
+	var placed [][4]r2.Vec
 	for i, e := range p.Edges {
 		path := p.Show.EdgePath(i)
 		at, dir, bent := midway(path)
@@ -66,15 +72,30 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 			role, text = draw.Accent, text+" ×"
 		}
 		if draw.TextWidth(text)*em < e.Length || bent {
-			d.Add(draw.Label{Role: role, At: r2.Add(at, r2.Scale(inset, in)), Text: text, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))})
+			l := draw.Label{Role: role, At: r2.Add(at, r2.Scale(inset, in)), Text: text, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
+			if box := l.Corners(em); !slices.ContainsFunc(placed, func(other [4]r2.Vec) bool { return draw.Overlap(box, other) }) {
+				placed = append(placed, box)
+				d.Add(l)
+			}
 		}
 		if bent {
 			d.Add(draw.Label{Role: draw.Dim, At: r2.Sub(at, r2.Scale(1.2*em, in)), Text: length, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))})
 			continue
 		}
+		if i > 0 && regular(p) {
+			continue // one dimension speaks for all
+		}
 		from, to := path.Start, path.Segs[len(path.Segs)-1].End
 		d.Add(draw.Dimension{A: from, B: to, Off: -1.6 * em, Text: length})
 	}
+}
+
+// regular tells whether many edges are all alike, so that one of them can speak for all.
+func regular(p part.Part) bool {
+	const many = 5
+	return len(p.Edges) >= many && !slices.ContainsFunc(p.Edges, func(e part.Edge) bool {
+		return math.Abs(e.Length-p.Edges[0].Length) > 1e-6 || e.Bevel != p.Edges[0].Bevel
+	})
 }
 
 // midway is the point half-way along a path, the direction there, and whether the path is curved.
@@ -100,7 +121,7 @@ func midway(p shape.Path) (at, dir r2.Vec, bent bool) {
 func (b *Bench) panelDesc(p part.Part) string {
 	box := p.Show.Bounds()
 	text := fmt.Sprintf("%d edges in a box of %s by %s, %s thick.", len(p.Edges), b.mm(box.Max.X-box.Min.X), b.mm(box.Max.Y-box.Min.Y), b.mm(p.Thickness))
-	if p.BackArea != p.Area {
+	if bevelled(p) {
 		text += " The dashed outline is the back face."
 	}
 	if n := len(p.Holes); n > 0 {

@@ -3,6 +3,7 @@ package kind
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bevelbook/calc/eval"
@@ -17,6 +18,7 @@ var stack = Kind{
 		{Name: "layers", Want: AList, Required: true, Doc: "materials or thicknesses from the outside in, as in 2 mm, 2 x foam10"},
 		{Name: "worn", Want: Truth, Doc: "yes if the wall faces the body"},
 		{Name: "match", Want: Block, Doc: "another stack that this wall is to look like"},
+		{Name: "spacer", Want: AList, Doc: "what is put in, where it shows, to make both walls alike: materials or thicknesses"},
 		{Name: "split", Want: Count, Doc: "how many layers, from the outside, a groove goes through"},
 		{Name: "saw", Want: ATool, Doc: "the tool that cuts the stack when it is glued: minds its height"},
 		{Name: "grip", Want: Length, Doc: "how much of a screw must hold in what lies behind the wall: gives the screw's length"},
@@ -87,7 +89,7 @@ func (b *Bench) readPlies(items []eval.Value) []ply {
 			}
 			return
 		}
-		p := b.ply(v)
+		p := b.ply(v, "layers")
 		p.depth = depth
 		depth += p.thickness
 		if list = append(list, p); len(list) > MaxLayers {
@@ -104,9 +106,9 @@ func (b *Bench) readPlies(items []eval.Value) []ply {
 }
 
 // ply reads one layer: a length, or a material with a thickness.
-func (b *Bench) ply(v eval.Value) ply {
+func (b *Bench) ply(v eval.Value, key string) ply {
 	const help = "Write a material or a thickness, as in foam10 or 10 mm"
-	at := b.Where("layers")
+	at := b.Where(key)
 	switch v := v.(type) {
 	case eval.Quantity:
 		if why := misfits(Length, v); why != "" {
@@ -241,9 +243,23 @@ func (b *Bench) matched(s wall) {
 	b.Give("spacer", eval.Num(spacer, unit.Length), "|total − "+other.name+".total|", "|"+b.mm(s.total)+" − "+b.mm(other.total)+"|")
 	b.Give("thinner", eval.Text(thin.name), "", "")
 	if spacer > 0 {
-		b.Give("made_of", eval.Text(b.madeOf(spacer, append(s.plies[:len(s.plies):len(s.plies)], other.plies...))), "", "")
+		b.Give("made_of", eval.Text(b.madeOf(spacer, slices.Concat(s.plies, other.plies, b.readSpacer()))), "", "")
 	}
+	put := 0.0
+	for _, p := range b.readSpacer() {
+		put += p.thickness
+	}
+	b.Quiet("missing", eval.Num(math.Abs(spacer-put), unit.Length))
 	b.matchFigure(s, other, spacer)
+}
+
+// readSpacer reads what the maker puts in to make the walls alike.
+func (b *Bench) readSpacer() []ply {
+	var list []ply
+	for _, v := range b.Items("spacer") {
+		list = append(list, b.ply(v, "spacer"))
+	}
+	return list
 }
 
 // madeOf finds the sheets, of those that the two walls are made of, that add up to the spacer: four
