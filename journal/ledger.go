@@ -90,7 +90,7 @@ func (s *Snapshot) tally() Ledger {
 			}
 		}
 	}
-	l.Materials = s.uses(l.Rows)
+	l.Materials = s.Uses(l.Rows)
 	for _, p := range s.Pages {
 		l.Minutes += p.Doc.Front.Minutes
 	}
@@ -116,8 +116,8 @@ func Rows(p *part.Part, sides int) []Row {
 	return []Row{{Part: p, Hand: string(p.Hand), Count: n}}
 }
 
-// uses adds up the materials of rows, by name.
-func (s *Snapshot) uses(rows []Row) []Use {
+// Uses adds up the materials of rows, by name.
+func (s *Snapshot) Uses(rows []Row) []Use {
 	byName := map[string]*Use{}
 	for _, r := range rows {
 		u := byName[r.Part.Material]

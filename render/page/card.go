@@ -2,7 +2,6 @@ package page
 
 import (
 	"html/template"
-	"strconv"
 )
 
 // Card shows what one block works out, inlaid in the prose. A page holds many cards and a build
@@ -374,5 +373,3 @@ func (v *Inline) Append(dst []byte) []byte {
 	}
 	return w.out
 }
-
-func (w *writer) int(n int) { w.out = strconv.AppendInt(w.out, int64(n), 10) }

@@ -83,6 +83,7 @@ type Log struct {
 	Frame
 	Facts   Facts
 	Entries []Line
+	Pages   []Line // those without a date
 }
 
 // Entry is one dated page of the journal.
@@ -138,6 +139,7 @@ type Parts struct {
 type Group struct {
 	ID, Title, Href string
 	Pieces          []Piece
+	Links           []Link // in place of the pieces where there are too many for one page
 }
 
 // Piece is one part in the catalogue. Its ID is its anchor.

@@ -1,9 +1,8 @@
-// Package site puts the files of a site into a folder, all of them or none.
+// Package site presses a journal into a site: it decides what stands where, has every page drawn,
+// every part's template written and every picture made fit to publish, and puts all of it into a
+// folder, whole or not at all (package folder).
 //
-// The new site is built in a folder beside the old one: what changed is written, what did not is linked, what a
-// person laid into the folder is carried over. Then the two folders trade places in one step. A process killed at any
-// moment leaves the old site whole or the new one whole, and the next press clears what it left lying about. (Killed,
-// not unplugged: nothing here waits for the disk.)
-//
-// Paths inside a site are slash-separated and relative. The package knows nothing of pages: it imports none of ours.
+// The same journal gives the same bytes: nothing here reads a clock. What a page says is the work of
+// package page; what the site must not tell (private measurements, pages with `share: no`) is kept
+// back there and in the choice of files here.
 package site

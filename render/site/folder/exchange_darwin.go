@@ -1,4 +1,4 @@
-package site
+package folder
 
 import "golang.org/x/sys/unix"
 

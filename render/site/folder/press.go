@@ -1,4 +1,4 @@
-package site
+package folder
 
 import (
 	"crypto/sha256"
@@ -139,6 +139,25 @@ func (p *Press) put(path string, data []byte) error {
 		p.result.Written++
 	}
 	return nil
+}
+
+// Keep takes over a file of the old site, if it still is what the last press wrote there. It gives the file's place
+// on the disk, "" if there is nothing to keep; then nothing was done and the path is free to be put.
+func (p *Press) Keep(path string) (name string, err error) {
+	was, listed := p.listed[path]
+	info, there := p.old[path]
+	if !listed || !there || !was.isAsWritten(info) {
+		return "", nil
+	}
+	if err := p.claim(path); err != nil {
+		return "", fmt.Errorf("cannot keep %q in the site: %w", path, err)
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.records[path] = was
+	p.stale[path] = true
+	p.result.Kept++
+	return p.within(path), nil
 }
 
 func (p *Press) claim(path string) error {

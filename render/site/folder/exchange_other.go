@@ -1,6 +1,6 @@
 //go:build !linux && !darwin
 
-package site
+package folder
 
 import "errors"
 

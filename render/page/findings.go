@@ -1,0 +1,167 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"bevelbook/calc/eval"
+	"bevelbook/calc/finding"
+	"bevelbook/calc/kind"
+	"bevelbook/calc/source"
+	"bevelbook/journal"
+)
+
+// nameless are the faults whose messages hold names only, never a number.
+var nameless = []string{
+	string(eval.UnknownName), string(eval.UnknownField), string(eval.UnknownFunction), string(eval.SetTwice),
+	string(eval.Loop), string(eval.Waiting), kind.UnknownKey, kind.NeedsKey, kind.ReservedName,
+}
+
+// fit makes a finding fit to be published: a message that could spell a private measurement says
+// only that there is one.
+func (b *Book) fit(f finding.Finding) finding.Finding {
+	blk, near := b.privacyAt(f.At)
+	inside := blk != nil && blk.Private()
+	if !f.Private && !inside && (!near || slices.Contains(nameless, f.Name)) {
+		return f
+	}
+	f.Private = f.Private || inside
+	f.Message = "kept private: the message would show a measurement of the wearer"
+	f.Help = "`bevelbook proof` shows it on your own screen"
+	f.Notes = nil
+	return f
+}
+
+// privacyAt tells the block at a place, and whether what is worked out there is near to a private
+// measurement.
+func (b *Book) privacyAt(at source.Span) (*journal.Block, bool) {
+	p, ok := b.pageOf(at)
+	if !ok {
+		return nil, false
+	}
+	if blk := blockAt(p, at); blk != nil {
+		n := blk.Eval.Node
+		for _, m := range blk.Eval.Members {
+			if m.At.Start <= at.Start && at.Start < m.Expr.Span().End {
+				n = m
+			}
+		}
+		return blk, n.NearPrivate()
+	}
+	for _, x := range p.Spans {
+		if x.Node != nil && x.At.Start <= at.Start && at.Start < x.At.End {
+			return nil, x.Node.NearPrivate()
+		}
+	}
+	return nil, false
+}
+
+// Found lists what was found on a page.
+func (b *Book) Found(p *journal.Page) []finding.Finding { return b.found[p.Path] }
+
+// Count counts a page's findings that nobody accepted.
+func (b *Book) Count(p *journal.Page) (stops, minds int) {
+	if b.Share {
+		return 0, 0
+	}
+	for _, f := range b.found[p.Path] {
+		switch {
+		case f.Accepted != "":
+		case f.Severity == finding.Stop:
+			stops++
+		case f.Severity == finding.Mind:
+			minds++
+		}
+	}
+	return stops, minds
+}
+
+// Finding is a finding as the page at from shows it.
+func (b *Book) Finding(from string, f finding.Finding) Finding {
+	v := Finding{
+		Severity: f.Severity.String(), Name: f.Name, Message: f.Message, Help: f.Help, Accepted: f.Accepted,
+		Place: place(f.At), Href: b.toPlace(from, f.At),
+	}
+	for _, n := range f.Notes {
+		v.Notes = append(v.Notes, Link{n.Message + " (" + place(n.At) + ")", b.toPlace(from, n.At)})
+	}
+	return v
+}
+
+func place(at source.Span) string {
+	if at.IsZero() {
+		return ""
+	}
+	p := at.Place()
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// isTrouble tells whether a finding is why something of the block could not be worked out.
+func isTrouble(f finding.Finding) bool {
+	return f.Severity == finding.Stop || f.Name == string(eval.Waiting)
+}
+
+// troubles are what kept a block, or a part of it, from being worked out.
+func (b *Book) troubles(from string, blk *journal.Block) []Trouble {
+	var list []Trouble
+	for _, f := range blk.Findings() {
+		if isTrouble(f) {
+			list = append(list, b.trouble(from, b.fit(f)))
+		}
+	}
+	return list
+}
+
+func (b *Book) trouble(from string, f finding.Finding) Trouble {
+	t := Trouble{Message: f.Message, Place: place(f.At), Help: f.Help}
+	if !f.Private {
+		t.Line, t.Column, t.Width = excerpt(f.At)
+	}
+	for _, n := range f.Notes {
+		where := Link{place(n.At), b.toPlace(from, n.At)}
+		if f.Name == string(eval.Waiting) {
+			t.Waits = append(t.Waits, where)
+			continue
+		}
+		t.Help = strings.TrimSpace(t.Help + "\n" + n.Message + " (" + where.Text + ")")
+	}
+	return t
+}
+
+// excerpt is the line of a place, with the characters that are meant.
+func excerpt(at source.Span) (line string, column, width int) {
+	if at.IsZero() {
+		return "", 0, 0
+	}
+	line, offset := at.Line()
+	offset = min(offset, len(line))
+	end := min(len(line), max(offset, offset+at.End-at.Start))
+	return line, 1 + utf8.RuneCountInString(line[:offset]), max(1, utf8.RuneCountInString(line[offset:end]))
+}
+
+// atCard are the findings inside a block's fence that its card does not tell as troubles.
+func (b *Book) atCard(from string, blk *journal.Block) []Finding {
+	if b.Share {
+		return nil
+	}
+	var list []Finding
+	var own []finding.Finding
+	for _, f := range b.found[blk.Page.Path] {
+		fence := blk.Entry.Fence
+		if f.At.Start < fence.Start || f.At.Start >= fence.End {
+			continue
+		}
+		if own == nil {
+			own = append(blk.Findings(), finding.Finding{})
+		}
+		told := slices.ContainsFunc(own, func(o finding.Finding) bool {
+			return isTrouble(o) && o.Name == f.Name && o.At == f.At
+		})
+		if !told {
+			list = append(list, b.Finding(from, f))
+		}
+	}
+	return list
+}

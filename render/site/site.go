@@ -1,0 +1,163 @@
+package site
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"runtime"
+	"slices"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+
+	"bevelbook/calc/finding"
+	"bevelbook/journal"
+	"bevelbook/render/figure"
+	"bevelbook/render/page"
+	"bevelbook/render/site/folder"
+	"bevelbook/themes"
+)
+
+// Options say where a site goes and for whom it is.
+type Options struct {
+	Out   string // the folder to write
+	Root  string // the journal's folder on the disk, which is never written to; "" if it has none
+	Share bool   // for others: no findings
+	Theme string // in place of the journal's own; "" takes that
+}
+
+// Result tells what a press did.
+type Result struct {
+	folder.Result
+	// Left are files that the journal refers to and the site could not take, each with the reason.
+	Left []string
+}
+
+// plainTheme is the theme of a journal that names none.
+const plainTheme = "drafting"
+
+// Press writes the site of a snapshot whose files lie in fsys. found is what was found in it, for
+// the author's copy. If it fails, the old site stands.
+func Press(s *journal.Snapshot, fsys fs.FS, found []finding.Finding, opt Options) (Result, error) {
+	theme, err := themes.Get(themeOf(s, opt))
+	if err != nil {
+		return Result{}, err
+	}
+	to, err := folder.Open(opt.Out, opt.Root)
+	if err != nil {
+		return Result{}, err
+	}
+	defer to.Abandon()
+	p := &press{
+		Snapshot: s, fsys: fsys, share: opt.Share, to: to,
+		book: page.NewBook(s, found, opt.Share), look: page.NewLook(theme), taken: map[string]bool{},
+	}
+	p.place()
+	for _, phase := range [][]job{p.assets(theme), p.files(), p.templates()} {
+		if err := run(phase); err != nil {
+			return Result{}, err
+		}
+	}
+	if err := run(p.pages()); err != nil {
+		return Result{}, err
+	}
+	if err := run(p.indexes()); err != nil {
+		return Result{}, err
+	}
+	result, err := to.Finish()
+	slices.Sort(p.left)
+	return Result{result, p.left}, err
+}
+
+func themeOf(s *journal.Snapshot, opt Options) string {
+	for _, name := range []string{opt.Theme, s.Settings.Theme} {
+		if name != "" {
+			return name
+		}
+	}
+	return plainTheme
+}
+
+// press is one press of a site.
+type press struct {
+	*journal.Snapshot
+	fsys  fs.FS
+	share bool
+	to    *folder.Press
+	book  *page.Book
+	look  *page.Look
+
+	taken   map[string]bool // paths that are spoken for, letter case folded
+	entries []*journal.Page // with a date, oldest first, those that are shown
+	others  []*journal.Page // without a date
+	groups  []*group        // by section, those with shown parts
+	digests map[*journal.Page]*digest
+
+	mu   sync.Mutex
+	left []string
+}
+
+// digest is what other pages tell of a page.
+type digest struct {
+	line  page.Line // its Href is relative to the root
+	words string
+}
+
+// job is one piece of work that does not wait for others of its phase.
+type job func() error
+
+// run does the jobs of a phase on all cores, in their order as far as possible.
+func run(jobs []job) error {
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for _, j := range jobs {
+		g.Go(j)
+	}
+	return g.Wait()
+}
+
+// leave notes a file that the site does without.
+func (p *press) leave(path string, err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.left = append(p.left, fmt.Sprintf("%s: %v", path, err))
+}
+
+// buffers are reused between pages.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// draw writes one page.
+func (p *press) draw(path, name string, view page.View) error {
+	buf := buffers.Get().(*bytes.Buffer)
+	defer buffers.Put(buf)
+	buf.Reset()
+	if err := p.look.Draw(buf, name, view); err != nil {
+		return err
+	}
+	return p.to.Put(path, buf.Bytes())
+}
+
+// assets are the files of the theme.
+func (p *press) assets(theme *themes.Theme) []job {
+	put := func(path string, data []byte) job { return func() error { return p.to.Put(path, data) } }
+	return []job{
+		put(stylePath, append([]byte(figure.Style+"\n"), theme.Style...)),
+		put(scriptPath, theme.Script),
+		put(iconPath, theme.Icon),
+	}
+}
+
+// frame is what a page at a path carries around its content.
+func (p *press) frame(path, title, here string) page.Frame {
+	f := page.Frame{
+		Lang: p.Settings.Language, Journal: p.Settings.Title, Author: p.Settings.Author,
+		Title: title, Root: page.Root(path), Here: here, Findings: !p.share, Generated: "bevelbook",
+	}
+	if f.Lang == "" {
+		f.Lang = "en"
+	}
+	if p.hasFeed() {
+		f.Feed = feedPath
+	}
+	return f
+}
