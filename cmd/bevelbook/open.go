@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"bevelbook/calc/finding"
 	"bevelbook/journal"
@@ -22,14 +21,8 @@ type opened struct {
 
 // open reads the journal in dir, leaving out the folder of its written site.
 func (c *call) open(dir, out string) (*opened, error) {
-	skip := ""
-	if out != "" {
-		if rel, err := filepath.Rel(dir, out); err == nil && !strings.HasPrefix(rel, "..") {
-			skip = filepath.ToSlash(rel)
-		}
-	}
 	c.progress("reading %s", dir)
-	snap, err := journal.Load(os.DirFS(dir), journal.Options{Skip: skip})
+	snap, err := journal.Load(os.DirFS(dir), journal.Options{Skip: within(dir, out)})
 	if errors.Is(err, journal.ErrNoJournal) {
 		return nil, fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", dir)
 	}
@@ -37,6 +30,23 @@ func (c *call) open(dir, out string) (*opened, error) {
 		return nil, err
 	}
 	return &opened{dir, snap, proof.Run(snap)}, nil
+}
+
+// within is the slash-separated path of out inside dir, "" if it lies elsewhere.
+func within(dir, out string) string {
+	from, err := filepath.Abs(dir)
+	if err != nil || out == "" {
+		return ""
+	}
+	to, err := filepath.Abs(out)
+	if err != nil {
+		return ""
+	}
+	rel, err := filepath.Rel(from, to)
+	if err != nil || !filepath.IsLocal(rel) || rel == "." {
+		return ""
+	}
+	return filepath.ToSlash(rel)
 }
 
 // dirOf is the folder among the arguments, or this one.

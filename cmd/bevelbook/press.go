@@ -33,9 +33,12 @@ func runPress(c *call) int {
 	}
 	c.short(o.found)
 	c.progress("pressing into %s", *out)
-	res, err := site.Press(o.snap, os.DirFS(dir), o.found, site.Options{Out: *out, Share: *share, Journal: dir})
+	res, err := site.Press(o.snap, os.DirFS(dir), o.found, site.Options{Out: *out, Root: dir, Share: *share})
 	if err != nil {
 		return c.fault(err)
+	}
+	for _, left := range res.Left {
+		fmt.Fprintf(c.err, "left out: %s\n", left)
 	}
 	for _, path := range res.Overwritten {
 		fmt.Fprintf(c.err, "%s had been changed by hand and was written anew\n", path)
