@@ -10,24 +10,44 @@ import (
 
 // value parses a whole value: one expression, or several separated by commas.
 func (p *parser) value() Expr {
+	start := p.tok()
 	first := p.shown()
 	if !p.isOp(",") {
 		return first
 	}
 	items := []Expr{first}
 	for p.isOp(",") {
-		p.take()
+		comma := p.take()
 		if k := p.tok().Kind; k == Newline || k == End {
 			break
 		}
+		if t := p.tok(); t.Kind == Word && p.indent(t) >= 0 && p.looksLikeKey(p.at) {
+			p.fail(ValueMissing, comma.span(p.file), fmt.Sprintf("this comma asks for another value, and the next line sets %s", t.Text),
+				"Take the comma out, or write the value that is missing")
+		}
 		items = append(items, p.shown())
 	}
-	return &List{node: node{p.from(first)}, Items: items}
+	l := &List{node: node{p.since(start)}, Items: items, Bracketed: len(items) == 1}
+	p.decimalComma(l)
+	return l
 }
 
-// from is the span from the start of e to the last token taken.
-func (p *parser) from(e Expr) source.Span {
-	return p.file.Span(e.Span().Start, p.prev().End)
+// decimalComma speaks up where a comma parts whole number and decimals, as in 12,5 mm.
+func (p *parser) decimalComma(l *List) {
+	if len(l.Items) != 2 {
+		return
+	}
+	a, ok1 := l.Items[0].(*Literal)
+	b, ok2 := l.Items[1].(*Literal)
+	if ok1 && ok2 && a.Unit.Name == "" && b.Unit.Name != "" && a.At.End+1 == b.At.Start {
+		p.fail(NotUnderstood, l.At, fmt.Sprintf("%s is read as two values, %s and %s", l.At.Text(), a.Text, b.Text),
+			fmt.Sprintf("Write decimals with a point: %s.%s", a.Text, b.Text))
+	}
+}
+
+// since is the span from a token to the last one taken.
+func (p *parser) since(start Token) source.Span {
+	return p.file.Span(start.Start, p.prev().End)
 }
 
 // shown parses an item with its `as UNIT` and `to STEP`, and `N x item`.
@@ -37,6 +57,7 @@ func (p *parser) shown() Expr {
 	if p.tok().Kind == Number && p.peek(1).Kind == Word && p.peek(1).Text == "x" {
 		return p.repeat()
 	}
+	start := p.tok()
 	x := p.binary(0)
 	if !p.isWord("as") && !p.isWord("to") {
 		return x
@@ -50,20 +71,22 @@ func (p *parser) shown() Expr {
 		p.take()
 		s.Step = p.binary(levelSum)
 	}
-	s.At = p.from(x)
+	s.At = p.since(start)
 	return s
 }
 
 func (p *parser) repeat() Expr {
 	t := p.take()
 	n, err := strconv.Atoi(t.Text)
-	if err != nil || n < 0 || n > MaxRepeat {
-		p.fail(NumberTooLarge, t.span(p.file), fmt.Sprintf("%s is not a count from 0 to %d", t.Text, MaxRepeat),
-			"Repeat with a whole number, as in `2 x foam10`")
+	switch {
+	case !isWhole(t):
+		p.fail(NotUnderstood, t.span(p.file), fmt.Sprintf("nothing can be repeated %s times", short(t.Text)), "Repeat with a whole number, as in 2 x foam10")
+	case err != nil || n > MaxRepeat:
+		p.fail(NumberTooLarge, t.span(p.file), fmt.Sprintf("%s is more than the %d times that an item is repeated", short(t.Text), MaxRepeat), "Check the number before x")
 	}
 	p.take()
 	x := p.binary(0)
-	return &Repeat{node: node{p.file.Span(t.Start, p.prev().End)}, Count: n, X: x}
+	return &Repeat{node: node{p.since(t)}, Count: n, X: x}
 }
 
 // unitWord parses a unit expression behind `as`: in, kg/m^3, mm².
@@ -177,8 +200,9 @@ func (p *parser) binary(level int) Expr {
 		p.deeper()
 		t := p.take()
 		x := p.binary(levelCompare)
-		return &Unary{node: node{p.file.Span(t.Start, p.prev().End)}, Op: "not", X: x}
+		return &Unary{node: node{p.since(t)}, Op: "not", X: x}
 	}
+	start := p.tok()
 	x := p.binary(level + 1)
 	for {
 		op, ok := p.operator(level)
@@ -187,7 +211,7 @@ func (p *parser) binary(level int) Expr {
 		}
 		p.take()
 		y := p.binary(level + 1)
-		x = &Binary{node: node{p.from(x)}, Op: op, X: x, Y: y}
+		x = &Binary{node: node{p.since(start)}, Op: op, X: x, Y: y}
 		p.deeper() // a chain of operators is as deep a tree as brackets are
 	}
 }
@@ -202,9 +226,9 @@ func (p *parser) unary() Expr {
 		if t.Text == "+" {
 			return x
 		}
-		return &Unary{node: node{p.file.Span(t.Start, p.prev().End)}, Op: "-", X: x}
+		return &Unary{node: node{p.since(t)}, Op: "-", X: x}
 	}
-	x := p.postfix(p.primary())
+	x := p.postfix(t, p.primary())
 	if !p.isOp("^") {
 		return x
 	}
@@ -212,11 +236,11 @@ func (p *parser) unary() Expr {
 	p.deeper()
 	defer func() { p.depth-- }()
 	y := p.unary() // right to left, as in handbooks
-	return &Binary{node: node{p.from(x)}, Op: "^", X: x, Y: y}
+	return &Binary{node: node{p.since(t)}, Op: "^", X: x, Y: y}
 }
 
-// postfix parses .name behind x.
-func (p *parser) postfix(x Expr) Expr {
+// postfix parses .name behind x, which begins at start.
+func (p *parser) postfix(start Token, x Expr) Expr {
 	defer func(d int) { p.depth = d }(p.depth)
 	for p.isOp(".") {
 		p.take()
@@ -225,7 +249,7 @@ func (p *parser) postfix(x Expr) Expr {
 		}
 		p.deeper()
 		t := p.take()
-		x = &Field{node: node{p.from(x)}, X: x, Name: Ident{t.Text, t.span(p.file)}}
+		x = &Field{node: node{p.since(start)}, X: x, Name: Ident{t.Text, t.span(p.file)}}
 	}
 	return x
 }
@@ -274,7 +298,7 @@ func (p *parser) word() Expr {
 }
 
 func (p *parser) call(fn Token) Expr {
-	open := p.take()
+	p.opened()
 	c := &Call{Fn: Ident{fn.Text, fn.span(p.file)}}
 	for !p.isOp(")") {
 		a := Arg{}
@@ -285,51 +309,52 @@ func (p *parser) call(fn Token) Expr {
 		}
 		a.Value = p.shown()
 		c.Args = append(c.Args, a)
-		if !p.comma(open, ")") {
+		if !p.comma() {
 			break
 		}
 	}
-	p.take()
-	c.At = p.file.Span(fn.Start, p.prev().End)
+	p.closed()
+	c.At = p.since(fn)
 	return c
 }
 
+// opened takes an opening bracket, closed the one that closes it.
+func (p *parser) opened() { p.open = append(p.open, p.take()) }
+func (p *parser) closed() { p.take(); p.open = p.open[:len(p.open)-1] }
+
 // comma takes a comma between items; false when the closing bracket stands here.
-func (p *parser) comma(open Token, closing string) bool {
+func (p *parser) comma() bool {
+	open := p.open[len(p.open)-1]
 	switch {
 	case p.isOp(","):
 		p.take()
 		return true
-	case p.isOp(closing):
+	case p.isOp(closing[open.Text]):
 		return false
-	case p.tok().Kind == End || p.tok().Kind == Newline || p.looksLikeKey(p.at) && p.startsLine():
-		p.fail(BracketNotClosed, open.span(p.file), fmt.Sprintf("this bracket is never closed with %q", closing),
-			"Close it at the end of the value")
 	}
-	p.unexpected(fmt.Sprintf("a comma or %q", closing))
+	p.unexpected(fmt.Sprintf("a comma or %s", quoted(closing[open.Text])))
 	return false
 }
 
-// startsLine tells whether the token is the first of its line.
-func (p *parser) startsLine() bool {
-	line, offset := p.tok().span(p.file).Line()
-	for _, c := range []byte(line[:min(offset, len(line))]) {
-		if c != ' ' && c != '\t' && c != '>' {
-			return false
-		}
+// item parses one item of a list or point. Where a line begins the next entry, a bracket was left open;
+// in a call it may be the name of an argument.
+func (p *parser) item() Expr {
+	if p.beginsEntry(p.at) {
+		p.unclosed()
 	}
-	return true
+	return p.shown()
 }
 
 // bracket parses (x), a point (x, y) or (x, y, z).
 func (p *parser) bracket() Expr {
-	open := p.take()
-	items := []Expr{p.shown()}
-	for p.comma(open, ")") {
-		items = append(items, p.shown())
+	open := p.tok()
+	p.opened()
+	items := []Expr{p.item()}
+	for p.comma() {
+		items = append(items, p.item())
 	}
-	p.take()
-	at := node{p.file.Span(open.Start, p.prev().End)}
+	p.closed()
+	at := node{p.since(open)}
 	switch {
 	case len(items) == 1:
 		return items[0]
@@ -342,15 +367,16 @@ func (p *parser) bracket() Expr {
 }
 
 func (p *parser) list() Expr {
-	open := p.take()
+	open := p.tok()
+	p.opened()
 	l := &List{Bracketed: true}
 	for !p.isOp("]") {
-		l.Items = append(l.Items, p.shown())
-		if !p.comma(open, "]") {
+		l.Items = append(l.Items, p.item())
+		if !p.comma() {
 			break
 		}
 	}
-	p.take()
-	l.At = p.file.Span(open.Start, p.prev().End)
+	p.closed()
+	l.At = p.since(open)
 	return l
 }

@@ -12,84 +12,57 @@ import (
 // a unit, and a second, smaller measure: `5' 10"`, `2 h 15 min`.
 func (p *parser) literal() Expr {
 	first := p.tok()
-	text, q := p.measure()
-	for {
-		small, ok := smaller[lastUnit(text)]
-		if !ok || !p.followedBy(small) {
+	text, q, u := p.measure()
+	for small := smaller[u.Name]; small != "" && p.tok().Kind == Number; {
+		from := p.at
+		more, q2, u2 := p.measure()
+		if u2.Name != small {
+			p.at = from
 			break
 		}
-		t2, q2 := p.measure()
-		sum, err := unit.Add(q, q2)
-		if err != nil {
-			break
-		}
-		text, q = text+" "+t2, sum
+		q.Value += q2.Value // of the same dimension
+		text, small = text+" "+more, smaller[small]
 	}
-	return &Literal{node{p.file.Span(first.Start, p.prev().End)}, text, q}
+	return &Literal{node{p.file.Span(first.Start, p.prev().End)}, text, q, u}
 }
 
 // smaller names the unit that may follow in one literal.
-var smaller = map[string]string{"ft": "in", "'": "\"", "h": "min", "min": "s", "lb": "oz"}
-
-// lastUnit is the unit word or mark at the end of a literal's text.
-func lastUnit(text string) string {
-	i := len(text)
-	for i > 0 && (isLetter(text[i-1]) || text[i-1] == '\'' || text[i-1] == '"') {
-		i--
-	}
-	return text[i:]
-}
-
-// followedBy tells whether a number with that unit comes next.
-func (p *parser) followedBy(name string) bool {
-	if p.tok().Kind != Number {
-		return false
-	}
-	for i := 1; i <= 4; i++ {
-		switch t := p.peek(i); {
-		case t.Kind == Word || t.Kind == Op && marks[t.Text] != "":
-			same := t.Text == name || name == "\"" && marks[t.Text] == "in"
-			return same
-		case t.Kind == Number || t.Kind == Op && t.Text == "/":
-		default:
-			return false
-		}
-	}
-	return false
-}
+var smaller = map[string]string{"ft": "in", "h": "min", "min": "s", "lb": "oz"}
 
 // measure parses one number and its unit, and returns it in the printer's spelling.
-func (p *parser) measure() (string, unit.Quantity) {
+func (p *parser) measure() (string, unit.Quantity, unit.Unit) {
 	start := p.tok()
 	text, v := p.number()
 	if math.IsInf(v, 0) || math.IsNaN(v) || math.Abs(v) > 1e15 {
-		p.fail(NumberTooLarge, start.span(p.file), fmt.Sprintf("%s is larger than anything one can build", start.Text), "Check the number and its unit")
+		p.fail(NumberTooLarge, start.span(p.file), fmt.Sprintf("%s is larger than anything one can build", short(start.Text)), "Check the number and its unit")
 	}
 	if p.tok().Kind == Op && marks[p.tok().Text] != "" {
 		u, _ := unit.Lookup(marks[p.tok().Text])
 		mark := p.take().Text
-		mark = map[string]string{"′": "'", "″": "\"", "°": "°"}[mark] + map[string]string{"'": "'", "\"": "\"", "%": " %"}[mark]
-		return text + mark, p.quantity(v, u, start)
+		return text + printedMarks[mark], p.quantity(v, u, start), u
 	}
-	if p.tok().Kind == Word && p.tok().Text != "x" && reserved[p.tok().Text] == "" && !p.isUnit(0) {
+	if p.tok().Kind == Word && reserved[p.tok().Text] == "" && !p.isUnit(0) && !p.beginsEntry(p.at) {
 		p.unknownUnit(p.tok())
 	}
 	unitStart := p.tok()
 	name, ok := p.unitText()
 	if !ok {
-		return text, unit.Number(v)
+		return text, unit.Number(v), unit.Unit{}
 	}
 	u, err := unit.Parse(name)
 	if err != nil {
 		p.fail(UnknownUnit, p.file.Span(unitStart.Start, p.prev().End), err.Error(), "Units are words such as mm, in, deg, kg, m^2, EUR")
 	}
-	return text + " " + name, p.quantity(v, u, start)
+	return text + " " + name, p.quantity(v, u, start), u
 }
+
+// printedMarks is how the printer writes a mark behind a number.
+var printedMarks = map[string]string{"′": "'", "'": "'", "″": "\"", "\"": "\"", "°": "°", "%": " %"}
 
 func (p *parser) quantity(v float64, u unit.Unit, at Token) unit.Quantity {
 	q := unit.Quantity{Value: v * u.Factor, Dim: u.Dim}
 	if math.IsInf(q.Value, 0) || math.Abs(q.Value) > 1e18 {
-		p.fail(NumberTooLarge, at.span(p.file), fmt.Sprintf("%s %s is larger than anything one can build", at.Text, u.Name), "Check the number and its unit")
+		p.fail(NumberTooLarge, at.span(p.file), fmt.Sprintf("%s %s is larger than anything one can build", short(at.Text), u.Name), "Check the number and its unit")
 	}
 	return q
 }
@@ -106,7 +79,7 @@ func (p *parser) number() (string, float64) {
 		p.take()
 		d, _ := strconv.ParseFloat(den.Text, 64)
 		if d == 0 {
-			p.fail(NotUnderstood, den.span(p.file), "a fraction cannot have 0 below its line", "")
+			p.fail(NotUnderstood, den.span(p.file), "a fraction cannot have 0 below its line", "Check the fraction, as in 3/8 in")
 		}
 		return text + "/" + den.Text, v / d
 	case isWhole(t) && p.tok().Kind == Number && p.isFraction(1, p.tok()):
@@ -116,7 +89,7 @@ func (p *parser) number() (string, float64) {
 		n, _ := strconv.ParseFloat(num.Text, 64)
 		d, _ := strconv.ParseFloat(den.Text, 64)
 		if d == 0 {
-			p.fail(NotUnderstood, den.span(p.file), "a fraction cannot have 0 below its line", "")
+			p.fail(NotUnderstood, den.span(p.file), "a fraction cannot have 0 below its line", "Check the fraction, as in 3/8 in")
 		}
 		return text + " " + num.Text + "/" + den.Text, v + n/d
 	}

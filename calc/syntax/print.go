@@ -89,6 +89,10 @@ func write(b *strings.Builder, e Expr, replace func(Expr) (string, bool)) {
 	case *Unary:
 		if e.Op == "not" {
 			b.WriteString("not ")
+			if u, ok := e.X.(*Unary); ok && u.Op == "not" {
+				write(b, u, replace)
+				return
+			}
 			inner(e.X, levelCompare+1)
 			return
 		}
@@ -124,7 +128,7 @@ func writeStep(b *strings.Builder, step Expr, inner func(Expr, int)) {
 	if f, ok := step.(*Binary); ok && f.Op == "/" {
 		num, ok1 := f.X.(*Literal)
 		den, ok2 := f.Y.(*Literal)
-		if ok1 && ok2 {
+		if ok1 && ok2 && !isMeasure(den) {
 			b.WriteString(num.Text + "/" + den.Text)
 			return
 		}
@@ -141,9 +145,33 @@ func writeBinary(b *strings.Builder, e *Binary, inner func(Expr, int)) {
 			left = levelPower + 3 // (2 mm)^2, for 2 mm^2 is an area
 		}
 	}
+	switch {
+	case level == levelCompare:
+		left++ // not a = b is not (a = b)
+	case e.Op == "/" && endsInNumber(e.X) && isMeasure(e.Y):
+		right = levelPower + 3 // 1 / (2 mm), for 1 / 2 mm is half a millimetre
+	}
 	inner(e.X, left)
 	b.WriteString(" " + e.Op + " ")
 	inner(e.Y, right)
+}
+
+// endsInNumber tells whether the last thing printed of e is a whole number without a unit.
+func endsInNumber(e Expr) bool {
+	switch e := e.(type) {
+	case *Literal:
+		return isWhole(Token{Text: e.Text})
+	case *Unary:
+		return endsInNumber(e.X)
+	case *Binary:
+		return endsInNumber(e.Y)
+	}
+	return false
+}
+
+func isMeasure(e Expr) bool {
+	l, ok := e.(*Literal)
+	return ok && l.Unit.Name != ""
 }
 
 func writeCall(b *strings.Builder, e *Call, replace func(Expr) (string, bool)) {
@@ -213,17 +241,7 @@ func (b *Block) entry(out *strings.Builder, e *Entry, width int) {
 	key := e.Name() + ":"
 	out.WriteString(key + strings.Repeat(" ", max(1, width+2-len([]rune(key)))))
 	if e.first != e.last || e.inside {
-		text := e.At.File.Text[e.Value.Span().Start:b.Lines[e.last].End]
-		if at := strings.IndexByte(e.At.Text(), ':'); at >= 0 {
-			text = strings.TrimLeft(e.At.File.Text[e.At.Start+at+1:b.Lines[e.last].End], " \t")
-		}
-		for i, line := range strings.Split(text, "\n") {
-			if i > 0 {
-				out.WriteString("  ")
-				line = strings.TrimLeft(line, " \t>")
-			}
-			out.WriteString(strings.TrimRight(line, " \t\r") + "\n")
-		}
+		b.asWritten(out, e)
 		return
 	}
 	out.WriteString(String(e.Value))
@@ -231,6 +249,21 @@ func (b *Block) entry(out *strings.Builder, e *Entry, width int) {
 		out.WriteString("  " + e.comment)
 	}
 	out.WriteByte('\n')
+}
+
+// asWritten prints the lines of an entry from its colon on, the further ones set in by two spaces.
+func (b *Block) asWritten(out *strings.Builder, e *Entry) {
+	for i, line := range b.Lines[e.first : e.last+1] {
+		text := line.Text()
+		if i == 0 {
+			_, text, _ = strings.Cut(text, ":")
+		}
+		text = strings.TrimSpace(text)
+		if i > 0 && text != "" {
+			out.WriteString("  ")
+		}
+		out.WriteString(text + "\n")
+	}
 }
 
 // place notes which lines each entry covers and the remark behind it.

@@ -9,17 +9,18 @@ import (
 
 // Scan splits the lines of one block into tokens, comments and line ends included, ending with End.
 // Each line is a span of the same file without its line end, so that blocks indented in lists or
-// quotes keep true places. Inside brackets and after a trailing comma no Newline is given.
+// quotes keep true places. Inside brackets and after a trailing comma no Newline is given. Scan stops
+// at the end of the line in which it passes MaxTokens.
 func Scan(lines []source.Span) []Token {
 	s := scanner{}
+	at := 0
 	for _, l := range lines {
 		s.line(l)
+		if at = l.End; len(s.tokens) > MaxTokens {
+			break
+		}
 	}
-	at := 0
-	if n := len(lines); n > 0 {
-		at = lines[n-1].End
-	}
-	if n := len(s.tokens); n > 0 && lastMeaning(s.tokens).Kind != Newline {
+	if s.last.Kind != Newline && s.last.Kind != End {
 		s.tokens = append(s.tokens, Token{Kind: Newline, Start: at, End: at})
 	}
 	return append(s.tokens, Token{Kind: End, Start: at, End: at})
@@ -27,7 +28,8 @@ func Scan(lines []source.Span) []Token {
 
 type scanner struct {
 	tokens []Token
-	depth  int
+	last   Token  // that is no comment; its Kind is End before the first
+	depth  int    // of brackets
 	text   string // of the whole file
 	pos    int
 	end    int // of the line
@@ -39,27 +41,17 @@ func (s *scanner) line(l source.Span) {
 	before := len(s.tokens)
 	for s.next() {
 	}
-	last := lastMeaning(s.tokens)
-	ended := s.depth == 0 && !(last.Kind == Op && last.Text == ",")
-	if len(s.tokens) > before && ended && last.Kind != Newline && last.Kind != End {
-		s.tokens = append(s.tokens, Token{Kind: Newline, Start: l.End, End: l.End})
+	open := s.depth > 0 || s.last.Kind == Op && s.last.Text == ","
+	if len(s.tokens) > before && !open && s.last.Kind != Newline && s.last.Kind != End {
+		s.last = Token{Kind: Newline, Start: l.End, End: l.End}
+		s.tokens = append(s.tokens, s.last)
 	}
-}
-
-// lastMeaning is the last token that is no comment, or End if there is none.
-func lastMeaning(tokens []Token) Token {
-	for i := len(tokens) - 1; i >= 0; i-- {
-		if tokens[i].Kind != Comment {
-			return tokens[i]
-		}
-	}
-	return Token{Kind: End}
 }
 
 // next scans one token of the line; false at its end.
 func (s *scanner) next() bool {
 	from := s.pos
-	for s.pos < s.end && (s.text[s.pos] == ' ' || s.text[s.pos] == '\t' || s.text[s.pos] == '\r') {
+	for s.pos < s.end && isBlank(s.text[s.pos]) {
 		s.pos++
 	}
 	if s.pos >= s.end {
@@ -72,7 +64,11 @@ func (s *scanner) next() bool {
 	if kind == Text {
 		text = text[1 : len(text)-1]
 	}
-	s.tokens = append(s.tokens, Token{Kind: kind, Text: text, Start: start, End: s.pos, Tight: tight})
+	t := Token{Kind: kind, Text: text, Start: start, End: s.pos, Tight: tight}
+	s.tokens = append(s.tokens, t)
+	if kind != Comment {
+		s.last = t
+	}
 	return true
 }
 
@@ -99,7 +95,7 @@ func (s *scanner) token() Kind {
 	case r == '°' || r == '′' || r == '″' || r == '·' || r == '×' || r == '−' || r == '≤' || r == '≥' || r == '≠':
 		s.pos += size
 		return Op
-	case r == '_' || unicode.IsLetter(r) && r != utf8.RuneError:
+	case startsWord(r):
 		s.word()
 		return Word
 	}
@@ -109,6 +105,18 @@ func (s *scanner) token() Kind {
 
 func isDigit(c byte) bool  { return '0' <= c && c <= '9' }
 func isLetter(c byte) bool { return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || c == '_' }
+
+// isBlank tells what parts tokens. A line end stands only inside an expression that a code span of
+// Markdown carries over several lines.
+func isBlank(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\n' }
+
+func startsWord(r rune) bool { return r == '_' || unicode.IsLetter(r) }
+
+// goesOn tells what a word holds behind its first letter: letters with their marks (é may be written
+// as e and an accent of its own), digits, _.
+func goesOn(r rune) bool {
+	return startsWord(r) || unicode.IsDigit(r) || unicode.In(r, unicode.Mn, unicode.Mc)
+}
 
 // number scans digits, a decimal part and an exponent.
 func (s *scanner) number() {
@@ -138,7 +146,7 @@ func (s *scanner) digits() {
 func (s *scanner) word() {
 	for s.pos < s.end {
 		r, size := utf8.DecodeRuneInString(s.text[s.pos:s.end])
-		if r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) || r == utf8.RuneError {
+		if !goesOn(r) {
 			return
 		}
 		s.pos += size

@@ -1,6 +1,8 @@
 package syntax
 
 import (
+	"unicode/utf8"
+
 	"bevelbook/calc/source"
 	"bevelbook/calc/unit"
 )
@@ -54,10 +56,11 @@ func Reserved(word string) string {
 
 // IsName tells whether a text is one word of the language: letters, digits and _, no digit first.
 func IsName(text string) bool {
-	s := scanner{text: text, end: len(text)}
-	if text == "" || isDigit(text[0]) {
+	first, _ := utf8.DecodeRuneInString(text)
+	if !startsWord(first) {
 		return false
 	}
+	s := scanner{text: text, end: len(text)}
 	s.word()
 	return s.pos == len(text)
 }

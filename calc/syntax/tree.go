@@ -8,7 +8,11 @@ import (
 // Block is the parsed inside of one fence.
 type Block struct {
 	Entries []*Entry
-	Lines   []source.Span // as written, for the printer
+	// Lost are the entries whose value could not be read: their Value is nil. What needs them waits.
+	Lost []*Entry
+	// Broken tells that a line could not be read, so that something the author wrote is missing.
+	Broken bool
+	Lines  []source.Span // as written, for the printer
 }
 
 // Entry is one `key: expression`.
@@ -56,6 +60,7 @@ type (
 		node
 		Text string // as the printer writes it
 		Q    unit.Quantity
+		Unit unit.Unit // the first one written; its Name is "" for a plain number
 	}
 	// Words is a text between quotes.
 	Words struct {
