@@ -3,6 +3,7 @@ package eval
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -56,13 +57,30 @@ func (ev evaluator) cell(e syntax.Expr) Cell {
 	return Cell{}
 }
 
+// linked is the node that a name, or a chain of name.name, stands for, or nil.
 func (ev evaluator) linked(e syntax.Expr) *Node {
-	for _, r := range ev.n.refs {
-		if r.expr == e {
-			return r.node
+	switch e.(type) {
+	case *syntax.Name, *syntax.Field:
+	default:
+		return nil
+	}
+	const few = 8 // below this, looking through them is the quickest
+	n := ev.n
+	if len(n.refs) <= few {
+		for _, r := range n.refs {
+			if r.expr == e {
+				return r.node
+			}
+		}
+		return nil
+	}
+	if n.byExpr == nil {
+		n.byExpr = make(map[syntax.Expr]*Node, len(n.refs))
+		for _, r := range n.refs {
+			n.byExpr[r.expr] = r.node
 		}
 	}
-	return nil
+	return n.byExpr[e]
 }
 
 // of is the value of another node; an unknown one makes this one wait.
@@ -70,13 +88,18 @@ func (ev evaluator) of(m *Node, e syntax.Expr) Cell {
 	if _, unknown := m.Cell.Value.(Unknown); !unknown && m.Cell.Value != nil {
 		return m.Cell
 	}
-	root := m.root()
-	f := finding.Finding{Name: string(Waiting), Severity: finding.Note, At: e.Span(),
+	wait(m.root(), e.Span())
+	return Cell{}
+}
+
+// wait leaves the node because another must be mended first.
+func wait(root *Node, at source.Span) {
+	f := finding.Finding{Name: string(Waiting), Severity: finding.Note, At: at,
 		Message: fmt.Sprintf("this waits for %s, which cannot be worked out yet", root.label()),
 		Help:    "Mend that first",
 		Notes:   []finding.Related{{At: root.At, Message: root.label() + " is here"}},
 	}
-	panic(bailout{f})
+	panic(bailout{f, root})
 }
 
 // constants are names that need no block.
@@ -93,25 +116,43 @@ func (ev evaluator) name(e *syntax.Name) Cell {
 		fail(WrongValue, e.At, fmt.Sprintf("Give it its arguments, as in %s", functions[e.Text].Usage()), "%s is a function", e.Text)
 	}
 	help := "Set it in a `dims` block, or check the spelling"
-	if near := spell.Nearest(e.Text, ev.inReach()); near != "" {
+	if near := ev.nearest(e.Text); near != "" {
 		help = fmt.Sprintf("Did you mean %s?", near)
 	}
 	fail(UnknownName, e.At, help, "nothing here is called %s", e.Text)
 	return Cell{}
 }
 
-// inReach lists the names that the node may write.
+// nearest is the name in the node's reach that a mistyped one most likely means, or "". A material
+// that is missing is missed by every panel, so the answer is kept.
+func (ev evaluator) nearest(name string) string {
+	type question struct {
+		section, name string
+		block         *Block
+	}
+	q := question{ev.n.Section, name, nil}
+	if b := ev.n.Block; b != nil && b.own != nil {
+		q.block = b
+	}
+	if known, ok := ev.p.near.Load(q); ok {
+		return known.(string)
+	}
+	near := spell.Nearest(name, ev.inReach())
+	ev.p.near.Store(q, near)
+	return near
+}
+
+// inReach lists the names that the node may write, but for its own.
 func (ev evaluator) inReach() []string {
-	names := ev.p.Names(ev.n.Section)
+	names := slices.Collect(maps.Keys(constants))
+	for _, sp := range []space{ev.p.spaces[ev.n.Section], ev.p.spaces[""]} {
+		names = slices.AppendSeq(names, maps.Keys(sp))
+	}
+	names = slices.AppendSeq(names, maps.Keys(ev.p.spaces))
 	if b := ev.n.Block; b != nil {
-		for name := range b.own {
-			names = append(names, name)
-		}
+		names = slices.AppendSeq(names, maps.Keys(b.own))
 	}
-	for name := range constants {
-		names = append(names, name)
-	}
-	return names
+	return slices.DeleteFunc(names, func(s string) bool { return s == ev.n.Key || s == "" })
 }
 
 func (ev evaluator) field(e *syntax.Field) Cell {
@@ -128,9 +169,10 @@ func (ev evaluator) field(e *syntax.Field) Cell {
 	switch x := c.Value.(type) {
 	case *Record:
 		if f, ok := x.Field(e.Name.Text); ok {
-			if _, unknown := f.Value.(Unknown); !unknown {
-				return Cell{f.Value, max(f.Privacy, c.Privacy)}
+			if u, unknown := f.Value.(Unknown); unknown {
+				wait(u.Waits, e.At)
 			}
+			return Cell{f.Value, max(f.Privacy, c.Privacy)}
 		}
 		ev.noField(e.Name, x.Type(), fieldNames(x))
 	case Point:
@@ -218,6 +260,7 @@ func (ev evaluator) point(e *syntax.Point) Cell {
 func (ev evaluator) list(items []syntax.Expr) Cell {
 	var list List
 	privacy := Open
+	total := 0
 	for _, x := range items {
 		n := 1
 		if r, ok := x.(*syntax.Repeat); ok {
@@ -225,11 +268,11 @@ func (ev evaluator) list(items []syntax.Expr) Cell {
 		}
 		c := ev.cell(x)
 		privacy = max(privacy, c.Privacy)
-		weight := 1
+		size := 1
 		if inner, ok := c.Value.(List); ok {
-			weight = max(1, countItems(inner))
+			size = inner.size()
 		}
-		if weight*n+len(list) > MaxItems {
+		if total += n * size; total > MaxItems {
 			fail(TooMuch, x.Span(), "Split it, or count instead of listing", "this list has more than %d items", MaxItems)
 		}
 		for range n {
@@ -239,17 +282,15 @@ func (ev evaluator) list(items []syntax.Expr) Cell {
 	return Cell{list, privacy}
 }
 
-// countItems counts the leaves of a list, so that lists of lists cannot outgrow memory.
-func countItems(l List) int {
-	n := 0
+// size counts the items of a list and of the lists in it, each list as one more, so that lists of
+// lists, empty ones too, cannot outgrow memory.
+func (l List) size() int {
+	n := 1
 	for _, v := range l {
 		if inner, ok := v.(List); ok {
-			n += countItems(inner)
+			n += inner.size()
 		} else {
 			n++
-		}
-		if n > MaxItems {
-			return n
 		}
 	}
 	return n
@@ -264,34 +305,63 @@ func (ev evaluator) show(e *syntax.Show) Cell {
 	if e.Unit.Text != "" {
 		u, err := unit.Parse(e.Unit.Text)
 		if err != nil {
-			fail(WrongValue, e.Unit.At, "", "%v", err)
+			fail(WrongValue, e.Unit.At, "Units are words such as mm, in, deg, kg, m^2, EUR", "%v", err)
 		}
 		if u.Dim != q.Dim {
 			fail(UnitsDiffer, e.Unit.At, "Choose a unit of its own dimension", "%s cannot be shown as %s", q.Type(), e.Unit.Text)
 		}
 		q.As, q.Step = &u, 0
 	}
-	if e.Step != nil {
-		q.Step = ev.step(e.Step, q)
+	if e.Step == nil {
+		return Cell{q, c.Privacy}
 	}
-	return Cell{q, c.Privacy}
+	s := ev.cell(e.Step)
+	return Cell{inSteps(q, s.Value, e.Step), max(c.Privacy, s.Privacy)}
 }
 
-// step reads the step behind `to`: a plain number counts in the unit shown, a quantity is itself.
-func (ev evaluator) step(e syntax.Expr, q Quantity) float64 {
-	s, ok := ev.cell(e).Value.(Quantity)
+// inSteps has q shown in the steps behind `to`. A plain number counts in the unit shown; a step with a
+// unit is that much, and shown in its unit where nothing else is said.
+func inSteps(q Quantity, step Value, e syntax.Expr) Quantity {
+	s, ok := step.(Quantity)
 	if !ok || !(s.Value > 0) {
 		fail(WrongValue, e.Span(), "Write a step such as 1/16 or 0.5 mm", "a step must be a number above zero")
 	}
-	switch {
-	case s.Dim == unit.None:
-		return s.Value
-	case s.Dim != q.Dim:
-		fail(UnitsDiffer, e.Span(), "", "%s cannot go in steps of %s", q.Type(), s.Type())
-	case q.As != nil:
-		return s.Value / q.As.Factor
+	if s.Dim != unit.None && s.Dim != q.Dim {
+		fail(UnitsDiffer, e.Span(), "Give the step in a unit of the value", "%s cannot go in steps of %s", q.Type(), s.Type())
 	}
-	return s.Value
+	plain := s.Dim == unit.None
+	if q.As == nil {
+		q.As = shownIn(q, s, e)
+	}
+	switch {
+	case q.As == nil && !plain:
+		fail(WrongValue, e.Span(), "Name the unit too, as in `length as mm to 5`", "it is not clear in which unit to show %s", q.Type())
+	case q.As == nil || plain:
+		q.Step = s.Value
+	default:
+		q.Step = s.Value / q.As.Factor
+	}
+	return q
+}
+
+// shownIn is the unit in which a value is shown that has a step and no unit of its own; nil for lengths
+// in steps of a plain number, which the journal's style shows.
+func shownIn(q, step Quantity, e syntax.Expr) *unit.Unit {
+	if l, ok := e.(*syntax.Literal); ok && l.Unit.Name != "" {
+		return &l.Unit
+	}
+	switch {
+	case q.Dim == unit.None:
+		return &unit.Unit{Name: "1", Factor: 1}
+	case step.Dim == unit.None && q.Dim != unit.Length:
+		fail(WrongValue, e.Span(), "Name the unit too, as in `weight as kg to 0.5`", "it is not clear in which unit the steps count")
+	case step.As != nil:
+		return step.As
+	case step.Dim == unit.Length:
+		mm, _ := unit.Lookup("mm")
+		return &mm
+	}
+	return nil
 }
 
 // checked turns an error of arithmetic into a finding at e.

@@ -65,9 +65,14 @@ const (
 	BadShape Fault = "bad-shape"
 
 	// TooMuch: a list or outline larger than anyone can cut.
+	//
+	//	points: [10000 x [1000 x 1 mm]]
 	TooMuch Fault = "too-much"
 
 	// Waiting: what this needs cannot be worked out; mend that first.
+	//
+	//	wall: 10 mmm
+	//	twice: 2 * wall
 	Waiting Fault = "waiting"
 )
 
@@ -75,7 +80,10 @@ const (
 const MaxItems = 100_000
 
 // bailout leaves the working out of one node.
-type bailout struct{ f finding.Finding }
+type bailout struct {
+	f     finding.Finding
+	waits *Node // what must be mended first, nil if it is this node
+}
 
 // Err makes a stopping finding.
 func Err(name Fault, at source.Span, help, format string, args ...any) finding.Finding {
@@ -83,5 +91,5 @@ func Err(name Fault, at source.Span, help, format string, args ...any) finding.F
 }
 
 func fail(name Fault, at source.Span, help, format string, args ...any) {
-	panic(bailout{Err(name, at, help, format, args...)})
+	panic(bailout{f: Err(name, at, help, format, args...)})
 }

@@ -1,7 +1,10 @@
 package eval
 
 import (
+	"fmt"
 	"slices"
+	"strings"
+	"sync"
 
 	"bevelbook/calc/finding"
 	"bevelbook/calc/source"
@@ -52,10 +55,11 @@ type Node struct {
 	Cell     Cell
 	Findings []finding.Finding
 
-	refs    []ref   // names and fields in its expressions that stand for other nodes
-	Needs   []*Node // what it needs, each once, in the order of the text
-	Users   []*Node // who needs it
-	waiting int     // needs not yet worked out
+	refs    []ref                 // names and fields in its expressions that stand for other nodes
+	byExpr  map[syntax.Expr]*Node // the same, where they are many; made when it is worked out
+	Needs   []*Node               // what it needs, each once, in the order of the text
+	Users   []*Node               // who needs it
+	waiting int                   // needs not yet worked out
 }
 
 // ref says for which node a name or field stands.
@@ -69,6 +73,7 @@ type Program struct {
 	Nodes  []*Node
 	spaces map[string]space // by section; "" is the journal's own
 	Inline map[syntax.Expr]*Node
+	near   sync.Map // answers to what a mistyped name means
 }
 
 type space map[string]*Node
@@ -128,6 +133,14 @@ func (p *Program) declare(b *Block) {
 		n.Needs = append(n.Needs, v)
 		v.Users = append(v.Users, n)
 	}
+	for _, e := range b.Syntax.Lost {
+		v := &Node{ID: join(id, b.Section, e.Name()), Section: b.Section, At: e.Key[0].At, Block: b, Key: e.Name()}
+		v.Cell = Cell{Value: Unknown{v}}
+		p.Nodes = append(p.Nodes, v)
+		if inner[e.Name()] == nil {
+			inner[e.Name()] = v
+		}
+	}
 	p.Nodes = append(p.Nodes, n)
 }
 
@@ -162,29 +175,31 @@ func (p *Program) bind(sp space, name string, n *Node) {
 	n.Findings = append(n.Findings, f)
 }
 
-func (n *Node) need(m *Node) {
-	if slices.Contains(n.Needs, m) {
-		return
+// needs notes the nodes that a node's expressions stand for, each once.
+func (n *Node) needs(refs []ref) {
+	seen := make(map[*Node]bool, len(refs))
+	for _, r := range refs {
+		if !seen[r.node] {
+			seen[r.node] = true
+			n.Needs = append(n.Needs, r.node)
+			r.node.Users = append(r.node.Users, n)
+		}
 	}
-	n.Needs = append(n.Needs, m)
-	m.Users = append(m.Users, n)
 }
 
 // resolve finds what every name of a node stands for.
 func (p *Program) resolve(n *Node) {
-	if n.Expr != nil {
-		p.names(n, n.Expr)
-		return
-	}
-	if n.Block.Values {
-		return
-	}
-	for _, e := range n.Block.Syntax.Entries {
-		if n.takesWord(e) {
-			continue
+	switch {
+	case n.Expr != nil:
+		n.refs = p.reach(n, n.Expr)
+	case n.Key == "" && !n.Block.Values:
+		for _, e := range n.Block.Syntax.Entries {
+			if !n.takesWord(e) {
+				n.refs = append(n.refs, p.reach(n, e.Value)...)
+			}
 		}
-		p.names(n, e.Value)
 	}
+	n.needs(n.refs)
 }
 
 func (n *Node) takesWord(e *syntax.Entry) bool {
@@ -193,14 +208,6 @@ func (n *Node) takesWord(e *syntax.Entry) bool {
 	}
 	_, ok := bareWords(e.Value)
 	return ok
-}
-
-// names links the names below e; an unlinked name is reported when the node is worked out.
-func (p *Program) names(n *Node, e syntax.Expr) {
-	for _, r := range p.reach(n, e) {
-		n.refs = append(n.refs, r)
-		n.need(r.node)
-	}
 }
 
 // stands finds the node that a name, or a chain of name.name, stands for, or nil.
@@ -272,7 +279,11 @@ func (p *Program) Names(section string) []string {
 	return slices.Compact(names)
 }
 
-// breakLoops reports every loop once, with its steps, and takes its nodes out of the order.
+// maxLoops bounds the loops that are reported; more come to light when these are mended.
+const maxLoops = 100
+
+// breakLoops reports every loop once, with its steps, and takes its nodes out of the order. Of loops
+// that share all their values only the first is reported.
 func (p *Program) breakLoops() {
 	const (
 		fresh = iota
@@ -284,6 +295,7 @@ func (p *Program) breakLoops() {
 		n    *Node
 		next int
 	}
+	loops := 0
 	for _, root := range p.Nodes {
 		if state[root] != fresh {
 			continue
@@ -304,48 +316,68 @@ func (p *Program) breakLoops() {
 				state[m] = open
 				stack = append(stack, frame{n: m})
 			case open:
+				f.next--
+				cutArrow(f.n, f.next)
+				if loops == maxLoops || f.n.Cell.Value != nil && m.Cell.Value != nil {
+					f.n.Cell = Cell{Value: Unknown{m.root()}}
+					continue
+				}
+				loops++
 				var loop []*Node
-				for i := len(stack) - 1; i >= 0; i-- {
+				for i := len(stack) - 1; i >= 0 && (len(loop) == 0 || loop[len(loop)-1] != m); i-- {
 					loop = append(loop, stack[i].n)
-					if stack[i].n == m {
-						break
-					}
 				}
 				slices.Reverse(loop)
 				report(loop)
-				f.next--
 			}
 		}
 	}
 }
 
-// report puts the loop's finding at its first node and cuts the arrow that closes it.
+// cutArrow takes away the i-th need of a node.
+func cutArrow(n *Node, i int) {
+	m := n.Needs[i]
+	n.Needs = slices.Delete(n.Needs, i, i+1)
+	i = slices.Index(m.Users, n)
+	m.Users = slices.Delete(m.Users, i, i+1)
+}
+
+// report puts the loop's finding at its first node.
 func report(loop []*Node) {
-	first, last := loop[0], loop[len(loop)-1]
+	const most = 50 // steps told one by one
+	first := loop[0]
 	f := Err(Loop, first.At, "Work one of them out from something else", "%s", loopText(loop))
-	for _, n := range loop[1:] {
+	for i, n := range loop[1:] {
+		if i == most {
+			break
+		}
 		f.Notes = append(f.Notes, finding.Related{At: n.At, Message: "by way of " + n.label()})
 	}
 	first.Findings = append(first.Findings, f)
 	for _, n := range loop {
-		n.Cell = Cell{Value: Unknown{first}}
+		if n.Cell.Value == nil {
+			n.Cell = Cell{Value: Unknown{first}}
+		}
 	}
-	i := slices.Index(last.Needs, first)
-	last.Needs = slices.Delete(last.Needs, i, i+1)
-	i = slices.Index(first.Users, last)
-	first.Users = slices.Delete(first.Users, i, i+1)
 }
 
+// loopText is "a needs itself: a → b → a", a long loop with its middle left out.
 func loopText(loop []*Node) string {
-	text := loop[0].label() + " needs itself"
-	if len(loop) > 1 {
-		text += ": " + loop[0].label()
-		for _, n := range loop[1:] {
-			text += " → " + n.label()
-		}
-		text += " → " + loop[0].label()
+	first := loop[0].label()
+	if len(loop) == 1 {
+		return first + " needs itself"
 	}
-	return text
+	const ends = 6
+	var steps []string
+	for i, n := range loop {
+		switch {
+		case i < ends || i >= len(loop)-ends:
+			steps = append(steps, n.label())
+		case i == ends:
+			steps = append(steps, fmt.Sprintf("%d more", len(loop)-2*ends))
+		}
+	}
+	return first + " needs itself: " + strings.Join(append(steps, first), " → ")
 }
 
 func (n *Node) label() string {

@@ -55,7 +55,7 @@ func (p *Program) wave(nodes []*Node) {
 // work gives a node its cell. What it finds is kept with it.
 func (p *Program) work(n *Node) {
 	if n.Cell.Value != nil {
-		return // part of a loop
+		return // part of a loop, or not even read
 	}
 	n.Cell = Cell{Value: Unknown{n}}
 	switch {
@@ -141,7 +141,10 @@ func (p *Program) try(n *Node, e syntax.Expr) (c Cell, ok bool) {
 		if !n.alreadyWaits(b.f) {
 			n.Findings = append(n.Findings, b.f)
 		}
-		c, ok = Cell{Value: Unknown{n}}, false
+		if u, fresh := n.Cell.Value.(Unknown); b.waits != nil && fresh && u.Waits == n {
+			n.Cell = Cell{Value: Unknown{b.waits}}
+		}
+		c, ok = n.Cell, false
 	}()
 	ev := evaluator{p, n}
 	return ev.cell(e), true
@@ -160,14 +163,11 @@ func (n *Node) alreadyWaits(f finding.Finding) bool {
 	return false
 }
 
-// root follows Unknowns to the node that must be mended.
+// root is the node that must be mended before this one can be worked out: itself, or, since nodes are
+// worked out after what they need, the one that its own need has already named.
 func (n *Node) root() *Node {
-	for range 10_000 {
-		u, ok := n.Cell.Value.(Unknown)
-		if !ok || u.Waits == nil || u.Waits == n {
-			return n
-		}
-		n = u.Waits
+	if u, ok := n.Cell.Value.(Unknown); ok && u.Waits != nil {
+		return u.Waits
 	}
 	return n
 }

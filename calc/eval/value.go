@@ -65,6 +65,8 @@ type Result struct {
 	Privacy Privacy
 	// Formula and Numbers show the work: "t · tan β" and "10 mm · tan 35°". Both may be "".
 	Formula, Numbers string
+	// From are the keys, by their first word, that the value comes from; nil for all of the block's.
+	From []string
 	// Quiet results can be asked for by name but are not listed on a card.
 	Quiet bool
 }

@@ -100,7 +100,11 @@ func (n *Node) ref(e syntax.Expr) *Node {
 
 // numbers is the formula with values in place of names, and whether one of them is near a private one.
 func (n *Node) numbers(style unit.Style) (text string, private bool) {
-	text = syntax.StringWith(n.Expr, func(e syntax.Expr) (string, bool) {
+	return n.numbersOf(n.Expr, style)
+}
+
+func (n *Node) numbersOf(e syntax.Expr, style unit.Style) (text string, private bool) {
+	text = syntax.StringWith(e, func(e syntax.Expr) (string, bool) {
 		c, ok := n.known(e)
 		if !ok {
 			return "", false

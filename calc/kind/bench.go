@@ -333,6 +333,15 @@ func (b *Bench) Quiet(name string, v eval.Value) {
 	b.Out.Record.Fields = append(b.Out.Record.Fields, eval.Result{Name: name, Value: v, Quiet: true})
 }
 
+// From says which keys the results of these names come from; without it, all keys count.
+func (b *Bench) From(keys []string, results ...string) {
+	for i, f := range b.Out.Record.Fields {
+		if slices.Contains(results, f.Name) {
+			b.Out.Record.Fields[i].From = keys
+		}
+	}
+}
+
 // Part adds a part.
 func (b *Bench) Part(p part.Part) { b.Out.Parts = append(b.Out.Parts, p) }
 

@@ -70,6 +70,8 @@ func workBevel(b *Bench) {
 	for _, m := range j.mitres {
 		b.Give(m.name, eval.Num(m.angle, unit.Angle), m.how[0], m.how[1])
 	}
+	corner := []string{"dihedral", "sides", "slope", "other", "corner"}
+	b.From(corner, "dihedral", "tilt", "mitre", "other_mitre")
 	cut := bevelCut{joint: j}
 	if cut.thickness = b.bevelThickness(); cut.thickness > 0 {
 		// Run r = t·tan β and cut width w = t/cos β: plane trigonometry of the section.
@@ -78,6 +80,7 @@ func workBevel(b *Bench) {
 		b.Give("run", eval.Num(cut.inset, unit.Length), "thickness · tan(tilt)", t+" · tan("+b.deg(j.tilt)+")")
 		b.Give("cut_width", eval.Num(cut.width, unit.Length), "thickness / cos(tilt)", t+" / cos("+b.deg(j.tilt)+")")
 	}
+	b.From(append(corner, "material", "thickness"), "run", "cut_width")
 	b.Give("long_face", eval.Text(longFace(j.tilt)), "", "")
 	b.mindTilt(j.tilt)
 	b.mindHeight(cut.width, "the cut is", "Cut it with a long blade along a guide, or cut the layers one by one before they are glued")

@@ -443,13 +443,7 @@ func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
 	b.Give("thickness", eval.Num(p.Thickness, unit.Length), "", "")
 	b.Give("area", eval.Num(p.Area, unit.Area), "", "")
 	b.Give("back_area", eval.Num(p.BackArea, unit.Area), "", "")
-	weight := 0.0
-	for _, q := range pieces {
-		weight += q.Weight
-	}
-	if weight > 0 {
-		b.Give("weight", eval.Num(weight, unit.Mass), "volume · density", b.cm3(p.Volume)+" · "+b.density(p.Density))
-	}
+	b.panelWeight(p, pieces)
 	perimeter := 0.0
 	edges := &eval.Record{Kind: "edges", Name: b.Name}
 	t := Table{Title: "Edges", Head: []string{"edge", "show face", "bevel", "run", "cut width", "back face"}}
@@ -468,10 +462,38 @@ func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
 	b.Quiet("show", eval.Outline{Outline: p.Show})
 	b.Quiet("back", eval.Outline{Outline: p.Back})
 	b.Give("symmetric", eval.Bool(p.SelfMirrored), "", "")
+	b.panelOrigins()
 	b.Table(t)
 	if len(pieces) > 1 {
 		b.Table(b.layerTable(pieces))
 	}
+}
+
+// panelWeight adds up the pieces as they are cut: with a trim they are more than the finished part.
+func (b *Bench) panelWeight(p part.Part, pieces []part.Part) {
+	weight := 0.0
+	var each []string
+	for _, q := range pieces {
+		weight += q.Weight
+		each = append(each, eval.Num(q.Weight, unit.Mass).Show(b.Style))
+	}
+	switch {
+	case weight == 0:
+	case len(pieces) == 1:
+		b.Give("weight", eval.Num(weight, unit.Mass), "volume · density", b.cm3(p.Volume)+" · "+b.density(p.Density))
+	default:
+		b.Give("weight", eval.Num(weight, unit.Mass), "sum of the layers as cut", strings.Join(each, " + "))
+	}
+}
+
+// panelOrigins says which keys each result comes from.
+func (b *Bench) panelOrigins() {
+	sheet := []string{"material", "stack", "thickness"}
+	faces := append([]string{"outline", "bevel"}, sheet...)
+	b.From([]string{"outline"}, "width", "height", "area", "perimeter", "show")
+	b.From(sheet, "thickness")
+	b.From(faces, "back_area", "back", "edge")
+	b.From(append([]string{"hole", "trim"}, faces...), "volume", "weight")
 }
 
 func (b *Bench) layerTable(pieces []part.Part) Table {

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"bevelbook/calc/eval"
@@ -24,22 +26,28 @@ var ask = command{
 
 func runAsk(c *call) int {
 	section := c.flags.String("section", "", "`name` of the section to ask from")
-	format := c.flags.String("format", "text", "`text` or json")
+	format := c.flags.String("format", "text", "`format` of the answer: text or json")
 	rest, code, ok := c.parse(2)
 	if !ok {
 		return code
 	}
-	if len(rest) == 0 || *format != "text" && *format != "json" {
+	switch {
+	case *format != "text" && *format != "json":
+		return c.wrong("a value is printed as text or json, not %s", *format)
+	case len(rest) == 0 || len(rest) == 1 && isJournal(rest[0]):
 		return c.wrong("say what to work out, as in bevelbook ask 'forearm.cheek.area'")
 	}
 	o, err := c.open(dirOf(rest[:len(rest)-1]), "")
 	if err != nil {
 		return c.fault(err)
 	}
+	if _, known := o.snap.Section(*section); *section != "" && !known {
+		return c.wrong("no section is called %s%s", *section, didYouMean(*section, o.sections()))
+	}
 	n, found := o.ask(*section, rest[len(rest)-1])
 	if len(found) > 0 {
 		report.Text(c.err, found, report.Options{})
-		return exitStops
+		return exitOfAsked(found)
 	}
 	style := o.snap.Settings.Style
 	working := eval.Chain(n, style)
@@ -52,6 +60,22 @@ func runAsk(c *call) int {
 		fmt.Fprintln(c.out, "  "+line)
 	}
 	return exitDone
+}
+
+// exitOfAsked tells a journal that has to be mended first from an expression that cannot be worked out.
+func exitOfAsked(found []finding.Finding) int {
+	if slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Name != string(eval.Waiting) }) {
+		return exitWrong
+	}
+	return exitStops
+}
+
+func (o *opened) sections() []string {
+	var names []string
+	for _, s := range o.snap.Sections {
+		names = append(names, s.Name)
+	}
+	return names
 }
 
 // ask works out an expression in the journal.
@@ -73,14 +97,7 @@ func (c *call) answer(text string, v eval.Value, working []string) int {
 		Unit    string `json:"unit"`
 		Working string `json:"working"`
 	}{Text: text, Working: strings.Join(working, "\n")}
-	switch v := v.(type) {
-	case eval.Quantity:
-		a.Value, a.Unit = plainValue(v.Quantity)
-	case eval.Bool:
-		a.Value = bool(v)
-	case eval.Text:
-		a.Value = string(v)
-	}
+	a.Value, a.Unit = plainValue(v)
 	enc := json.NewEncoder(c.out)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(a); err != nil {
@@ -89,9 +106,45 @@ func (c *call) answer(text string, v eval.Value, working []string) int {
 	return exitDone
 }
 
-// plainValue is a quantity in mm, degrees, g, min and the currency, and the name of that unit.
-func plainValue(q unit.Quantity) (float64, string) {
-	v := q.Value * math.Pow(180/math.Pi, float64(q.Dim.Angle))
+// plainValue is a value as JSON gives it, and the unit of its numbers. A list is given if all of its
+// items have the same unit; an outline, a path and a block have no plain value.
+func plainValue(v eval.Value) (any, string) {
+	switch v := v.(type) {
+	case eval.Quantity:
+		return plainNumber(v.Quantity)
+	case eval.Bool:
+		return bool(v), ""
+	case eval.Text:
+		return string(v), ""
+	case eval.Point:
+		return []float64{rounded(v.X), rounded(v.Y)}, "mm"
+	case eval.List:
+		var list []any
+		unit := ""
+		for i, item := range v {
+			one, its := plainValue(item)
+			if one == nil || i > 0 && its != unit {
+				return nil, ""
+			}
+			list, unit = append(list, one), its
+		}
+		return list, unit
+	}
+	return nil, ""
+}
+
+// rounded takes off the bits that a change of unit adds: 0.09999999999999999 is 0.1.
+func rounded(v float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 15, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
+}
+
+// plainNumber is a quantity in mm, degrees, g, min and the currency, and the name of that unit.
+func plainNumber(q unit.Quantity) (float64, string) {
+	v := rounded(q.Value * math.Pow(180/math.Pi, float64(q.Dim.Angle)))
 	var over, under []string
 	for _, p := range []struct {
 		name  string

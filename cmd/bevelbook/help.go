@@ -4,7 +4,9 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -48,7 +50,7 @@ func runHelp(c *call) int {
 		helpKind(c.out, k)
 		return exitDone
 	}
-	return c.wrong("there is no page on %s%s", name, didYouMean(name))
+	return c.wrong("there is no page on %s%s", name, didYouMean(name, pageNames()))
 }
 
 func silent(name string) *flag.FlagSet {
@@ -62,10 +64,11 @@ func usage(w io.Writer) {
 	fmt.Fprintln(w)
 	t := tabwriter.NewWriter(w, 2, 8, 2, ' ', 0)
 	for _, c := range commands {
-		fmt.Fprintf(t, "  bevelbook %s %s\t%s\n", c.name, c.usage, c.doc)
+		fmt.Fprintf(t, "  %s\t%s\n", c.name, c.doc)
 	}
 	t.Flush()
 	fmt.Fprintln(w)
+	fmt.Fprintln(w, "bevelbook help COMMAND tells what a command takes; bevelbook help language how blocks are written.")
 	fmt.Fprintln(w, "A journal is a folder that holds journal.md; DIR is this folder if it is left out.")
 	fmt.Fprintln(w, "Exit 0: done, nothing stops the build; 1: findings that stop it; 2: cannot run.")
 }
@@ -86,6 +89,9 @@ func (c *call) help(w io.Writer) {
 		name, text := flag.UnquoteUsage(f)
 		if name != "" {
 			name = " " + strings.ToUpper(name)
+		}
+		if f.DefValue != "" && f.DefValue != "false" {
+			text += "; " + f.DefValue + " if left out"
 		}
 		fmt.Fprintf(t, "  --%s%s\t%s\n", f.Name, name, text)
 	})
@@ -159,18 +165,25 @@ func helpUnits(w io.Writer) {
 	t.Flush()
 }
 
-// didYouMean names the nearest command, topic or kind.
-func didYouMean(name string) string {
-	var known []string
+func commandNames() []string {
+	var names []string
 	for _, c := range commands {
-		known = append(known, c.name)
+		names = append(names, c.name)
 	}
-	for t := range topics {
-		known = append(known, t)
-	}
+	return names
+}
+
+// pageNames are all that help has a page on.
+func pageNames() []string {
+	names := slices.AppendSeq(commandNames(), maps.Keys(topics))
 	for _, k := range kind.All {
-		known = append(known, k.Name)
+		names = append(names, k.Name)
 	}
+	return names
+}
+
+// didYouMean names the nearest of what there is.
+func didYouMean(name string, known []string) string {
 	if near := spell.Nearest(name, known); near != "" {
 		return "; did you mean " + near + "?"
 	}

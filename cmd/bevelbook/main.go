@@ -8,8 +8,11 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"golang.org/x/term"
+
+	"bevelbook/calc/spell"
 )
 
 // The exit codes.
@@ -67,35 +70,55 @@ func run(args []string, out, err io.Writer) int {
 			return c.run(cl)
 		}
 	}
-	fmt.Fprintf(err, "bevelbook: there is no command %s%s\n", name, didYouMean(name))
-	usage(err)
+	fmt.Fprintf(err, "bevelbook: there is no command %s%s\n", name, didYouMean(name, commandNames()))
+	fmt.Fprintln(err, "`bevelbook help` lists them")
 	return exitWrong
 }
 
 // parse reads flags wherever they stand among the arguments and returns the other arguments.
 // ok is false when the command is over: help was asked for, or the usage was wrong.
 func (c *call) parse(most int) (rest []string, code int, ok bool) {
-	args := c.args
-	for {
+	for args := c.args; len(args) > 0; {
 		err := c.flags.Parse(args)
 		if errors.Is(err, flag.ErrHelp) {
 			c.help(c.out)
 			return nil, exitDone, false
 		}
 		if err != nil {
-			return nil, c.wrong("%v", err), false
+			return nil, c.wrong("%s", c.flagFault(err)), false
 		}
-		args = c.flags.Args()
-		if len(args) == 0 {
+		left := c.flags.Args()
+		if taken := len(args) - len(left); taken > 0 && args[taken-1] == "--" {
+			rest = append(rest, left...) // behind -- nothing is a flag
 			break
 		}
-		rest = append(rest, args[0])
-		args = args[1:]
+		if len(left) == 0 {
+			break
+		}
+		rest, args = append(rest, left[0]), left[1:]
 	}
 	if most >= 0 && len(rest) > most {
 		return nil, c.wrong("too many arguments: %q", rest[most]), false
 	}
 	return rest, exitDone, true
+}
+
+// flagFault says in our words what is wrong with a flag, with the nearest one there is.
+func (c *call) flagFault(err error) string {
+	name, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if !unknown {
+		return err.Error()
+	}
+	var known []string
+	c.flags.VisitAll(func(f *flag.Flag) { known = append(known, f.Name) })
+	text := "there is no flag --" + name
+	if near := spell.Nearest(name, known); near != "" {
+		return text + "; did you mean --" + near + "?"
+	}
+	if strings.ContainsAny(name, "0123456789( ") {
+		return text + "; write -- before an expression that begins with a minus"
+	}
+	return text
 }
 
 // wrong reports bad usage.

@@ -22,7 +22,7 @@ var ledgers = map[string]func(io.Writer, *journal.Snapshot) error{
 }
 
 func runParts(c *call) int {
-	format := c.flags.String("format", "text", "how to print them: `text`, csv or json")
+	format := c.flags.String("format", "text", "`format` of the list: text, csv or json")
 	rest, code, ok := c.parse(1)
 	if !ok {
 		return code

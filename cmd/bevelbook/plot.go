@@ -43,7 +43,7 @@ var plotters = map[string]func(w io.Writer, title string, pieces []draw.Drawing,
 
 func runPlot(c *call) int {
 	out := c.flags.String("out", "templates", "`folder` for the templates")
-	as := c.flags.String("as", "pdf", "formats, separated by commas: `pdf`, svg, dxf")
+	as := c.flags.String("as", "pdf", "`formats`, separated by commas: pdf, svg, dxf")
 	name := c.flags.String("paper", "a4", "`paper` for pdf: a4, a3, letter, tabloid, roll:914mm, …")
 	rest, code, ok := c.parse(-1)
 	if !ok {

@@ -17,7 +17,7 @@ var press = command{
 }
 
 func runPress(c *call) int {
-	out := c.flags.String("out", "", "`folder` of the site; DIR/pressed if it is left out")
+	out := c.flags.String("out", "", "`folder` of the site; DIR/pressed if left out")
 	share := c.flags.Bool("share", false, "the copy for others: without the findings page")
 	rest, code, ok := c.parse(1)
 	if !ok {

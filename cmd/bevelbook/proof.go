@@ -24,7 +24,7 @@ var formats = map[string]func(io.Writer, []finding.Finding, bool) error{
 }
 
 func runProof(c *call) int {
-	format := c.flags.String("format", "text", "how to print them: `text`, json or sarif")
+	format := c.flags.String("format", "text", "`format` of the findings: text, json or sarif")
 	rest, code, ok := c.parse(1)
 	if !ok {
 		return code
