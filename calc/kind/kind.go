@@ -259,12 +259,29 @@ func (k *Kind) refuse(e *syntax.Entry, seen map[string]*syntax.Entry) (finding.F
 		}
 	}
 	help := "A " + k.Name + " takes " + strings.Join(names, ", ")
-	if near := spell.Nearest(e.Name(), names); near != "" {
-		help = "Did you mean " + near + "?"
-	} else if near := spell.Nearest(e.Key[0].Text, names); near != "" && len(e.Key) == 1 {
+	if near := k.nearestKey(e); near != "" {
 		help = "Did you mean " + near + "?"
 	}
 	return eval.Err(UnknownKey, at, help, "a %s has no key %s", k.Name, e.Name()), true
+}
+
+// nearestKey is the key that an entry most likely means, written with the entry's own second word
+// where the key takes one.
+func (k *Kind) nearestKey(e *syntax.Entry) string {
+	var plain, taking []string
+	for _, key := range k.Keys {
+		if key.Arg == "" {
+			plain = append(plain, key.Name)
+		} else {
+			taking = append(taking, key.Name)
+		}
+	}
+	if len(e.Key) == 2 {
+		if near := spell.Nearest(e.Key[0].Text, taking); near != "" {
+			return near + " " + e.Key[1].Text
+		}
+	}
+	return spell.Nearest(e.Name(), plain)
 }
 
 // refuseName keeps units, functions and words of the language from being names.

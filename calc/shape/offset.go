@@ -16,9 +16,12 @@ type Collision struct {
 	Apart    bool
 }
 
+// percentSlack keeps a meeting at exactly half, found from below by bisection, from being told as 49 %.
+const percentSlack = 1e-3
+
 // Error is a sentence about bevels, whose full run is reached at the back of the thickness.
 func (c *Collision) Error() string {
-	percent := fmt.Sprintf("%.0f%% of the thickness", math.Floor(100*c.Fraction))
+	percent := fmt.Sprintf("%.0f%% of the thickness", math.Floor(100*c.Fraction+percentSlack))
 	switch {
 	case c.Edges[0] == c.Edges[1]:
 		return fmt.Sprintf("the bevel on %s closes up at %s", c.Edges[0], percent)

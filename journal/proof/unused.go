@@ -22,7 +22,7 @@ func checkUnused(r *report) {
 		switch {
 		case b.Kind.Name == "dims":
 			for _, n := range b.Eval.Members {
-				if !used(n, b) {
+				if _, broken := n.Cell.Value.(eval.Unknown); !broken && !used(n, b) {
 					r.add(finding.Finding{At: n.At, Section: b.Page.Section(), Part: n.Key, Message: n.Key + " is set and never used", Help: "Use it, take it out, or check the name where you meant it"})
 				}
 			}
