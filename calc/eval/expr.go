@@ -134,15 +134,19 @@ func (ev evaluator) nearest(name string) string {
 	if b := ev.n.Block; b != nil && b.own != nil {
 		q.block = b
 	}
-	if known, ok := ev.p.near.Load(q); ok {
-		return known.(string)
+	known, ok := ev.p.near.Load(q)
+	if !ok {
+		known = spell.Nearest(name, ev.inReach())
+		ev.p.near.Store(q, known)
 	}
-	near := spell.Nearest(name, ev.inReach())
-	ev.p.near.Store(q, near)
-	return near
+	if near := known.(string); near != ev.n.Key {
+		return near
+	}
+	others := slices.DeleteFunc(ev.inReach(), func(s string) bool { return s == ev.n.Key })
+	return spell.Nearest(name, others)
 }
 
-// inReach lists the names that the node may write, but for its own.
+// inReach lists the names that the node may write.
 func (ev evaluator) inReach() []string {
 	names := slices.Collect(maps.Keys(constants))
 	for _, sp := range []space{ev.p.spaces[ev.n.Section], ev.p.spaces[""]} {
@@ -152,7 +156,7 @@ func (ev evaluator) inReach() []string {
 	if b := ev.n.Block; b != nil {
 		names = slices.AppendSeq(names, maps.Keys(b.own))
 	}
-	return slices.DeleteFunc(names, func(s string) bool { return s == ev.n.Key || s == "" })
+	return names
 }
 
 func (ev evaluator) field(e *syntax.Field) Cell {
@@ -249,7 +253,7 @@ func (ev evaluator) point(e *syntax.Point) Cell {
 		c := ev.cell(x)
 		q, ok := c.Value.(Quantity)
 		if !ok || q.Dim != unit.Length && (q.Dim != unit.None || q.Value != 0) {
-			fail(UnitsDiffer, x.Span(), "Write both coordinates with a unit, as in (20 mm, 45 mm)", "a point needs lengths, and this is %s", c.Value.Type())
+			fail(misfit(c.Value), x.Span(), "Write both coordinates with a unit, as in (20 mm, 45 mm)", "a point needs lengths, and this is %s", c.Value.Type())
 		}
 		xyz[i] = q.Value
 		privacy = max(privacy, c.Privacy)

@@ -171,8 +171,7 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 	if a.Name.Text == "" {
 		i = slices.IndexFunc(c.args, func(b bound) bool { return b.value == nil })
 		if i < 0 && c.fn.Rest.Name != "" {
-			c.check(c.fn.Rest, b)
-			c.rest = append(c.rest, b)
+			c.rest = append(c.rest, c.check(c.fn.Rest, b))
 			return
 		}
 		if i < 0 {
@@ -186,6 +185,10 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 				i = j
 			}
 		}
+		if i < 0 && a.Name.Text == c.fn.Rest.Name {
+			c.rest = append(c.rest, c.check(c.fn.Rest, b))
+			return
+		}
 		if i < 0 {
 			help := "Use it as " + c.fn.Usage()
 			if near := spell.Nearest(a.Name.Text, names); near != "" {
@@ -197,19 +200,43 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 			fail(WrongArguments, a.Name.At, "Give it once", "%s gets %s twice", c.fn.Name, a.Name.Text)
 		}
 	}
-	c.check(c.fn.Params[i], b)
-	c.args[i] = b
+	c.args[i] = c.check(c.fn.Params[i], b)
 }
 
-func (c *Call) check(p Param, b bound) {
-	if !wants[p.Want].fits(b.value) {
-		fail(UnitsDiffer, b.at, "Use it as "+c.fn.Usage(), "%s needs %s for %s, and this is %s", c.fn.Name, wants[p.Want].text, p.Name, b.value.Type())
+// check refuses an argument of the wrong type. A path where an outline is wanted is closed.
+func (c *Call) check(p Param, b bound) bound {
+	if path, ok := b.value.(Path); ok && p.Want == AnOutline {
+		o, err := Closed(path)
+		if err != nil {
+			fail(BadShape, b.at, "An outline goes round once and does not cross itself", "this path cannot be closed: %v", err)
+		}
+		b.value = o
 	}
+	if !wants[p.Want].fits(b.value) {
+		what := wants[p.Want].text
+		if !strings.HasSuffix(what, p.Name) {
+			what += " for " + p.Name
+		}
+		fail(misfit(b.value), b.at, "Use it as "+c.fn.Usage(), "%s needs %s, and this is %s", c.fn.Name, what, b.value.Type())
+	}
+	return b
+}
+
+// misfit is the fault of a value in the wrong place: a quantity has the wrong unit, anything else is
+// no quantity at all.
+func misfit(values ...Value) Fault {
+	for _, v := range values {
+		if !is[Quantity](v) {
+			return WrongValue
+		}
+	}
+	return UnitsDiffer
 }
 
 // choose is if(condition, a, b): only the chosen side is worked out.
 func (ev evaluator) choose(e *syntax.Call) Cell {
-	if len(e.Args) != 3 {
+	named := slices.ContainsFunc(e.Args, func(a syntax.Arg) bool { return a.Name.Text != "" })
+	if len(e.Args) != 3 || named {
 		fail(WrongArguments, e.At, "Use it as if(condition, then, else)", "if needs a condition and two values")
 	}
 	cond := ev.truth(e.Args[0].Value, "if")

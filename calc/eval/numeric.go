@@ -14,7 +14,7 @@ var numeric = []Function{
 	{Name: "max", Doc: "the largest", Rest: Param{"a", Anything, false}, Keeps: true, Give: extreme(1)},
 	{Name: "sum", Doc: "the sum of all values and lists", Rest: Param{"a", Anything, false}, Keeps: true, Give: sum},
 	{Name: "mean", Doc: "the mean of all values and lists", Rest: Param{"a", Anything, false}, Keeps: true, Give: mean},
-	{Name: "count", Doc: "how many items the lists hold", Rest: Param{"a", Anything, false}, Give: count},
+	{Name: "count", Doc: "how many values the lists hold, those of lists in lists too", Rest: Param{"a", Anything, false}, Give: count},
 	{Name: "clamp", Doc: "the value, kept between two limits", Params: quantities("a", "low", "high"), Keeps: true, Give: clamp},
 	{Name: "round", Doc: "the nearest multiple of a step", Params: stepped, Keeps: true, Give: steps(math.Round)},
 	{Name: "ceil", Doc: "the next multiple of a step upwards", Params: stepped, Keeps: true, Give: steps(math.Ceil)},
@@ -25,8 +25,12 @@ var numeric = []Function{
 	}},
 	{Name: "hypot", Doc: "the long side of a right triangle", Params: quantities("a", "b"), Give: func(c *Call) Value {
 		a, b := c.quantity(0), c.quantity(1)
-		_, err := unit.Add(a, b)
-		return checked(unit.Quantity{Value: math.Hypot(a.Value, b.Value), Dim: a.Dim}, err, c.At)
+		_, err := unit.Compare(a, b) // of one dimension
+		long := math.Hypot(a.Value, b.Value)
+		if err == nil && math.IsInf(long, 0) {
+			err = unit.ErrTooLarge
+		}
+		return checked(unit.Quantity{Value: long, Dim: a.Dim}, err, c.At)
 	}},
 	{Name: "sin", Doc: "the sine of an angle", Params: angle, Give: ofAngle(math.Sin)},
 	{Name: "cos", Doc: "the cosine of an angle", Params: angle, Give: ofAngle(math.Cos)},
@@ -36,7 +40,7 @@ var numeric = []Function{
 	{Name: "atan", Doc: "the angle with this tangent", Params: number, Give: toAngle(math.Atan)},
 	{Name: "atan2", Doc: "the angle of a rise over a run", Params: quantities("rise", "run"), Give: func(c *Call) Value {
 		a, b := c.quantity(0), c.quantity(1)
-		_, err := unit.Add(a, b)
+		_, err := unit.Compare(a, b) // of one dimension
 		return checked(unit.Quantity{Value: math.Atan2(a.Value, b.Value), Dim: unit.Angle}, err, c.At)
 	}},
 }
@@ -67,7 +71,7 @@ func ofAngle(f func(float64) float64) func(*Call) Value {
 	return func(c *Call) Value {
 		v := f(c.num(0, 0))
 		if math.Abs(v) > 1e12 {
-			fail(NoResult, c.At, "", "%s has no finite value at this angle", c.fn.Name)
+			fail(NoResult, c.At, "Check the angle: the tangent grows without end towards 90°", "%s has no finite value at this angle", c.fn.Name)
 		}
 		return Num(v, unit.None)
 	}
@@ -93,9 +97,12 @@ func steps(f func(float64) float64) func(*Call) Value {
 		} else if q.Dim != unit.None {
 			fail(WrongArguments, c.At, "Name a step, as in round(a, 1 mm)", "%s of %s needs a step", c.fn.Name, Num(0, q.Dim).Type())
 		}
+		if !(step.Value > 0) {
+			fail(WrongValue, c.args[1].at, "Name a step above zero, as in "+c.fn.Name+"(a, 1 mm)", "%s needs a step above zero", c.fn.Name)
+		}
 		n, err := unit.Div(q, step)
 		if err == nil && n.Dim != unit.None {
-			fail(UnitsDiffer, c.args[1].at, "", "%s cannot go in steps of %s", c.args[0].value.Type(), c.args[1].value.Type())
+			fail(UnitsDiffer, c.args[1].at, "Give the step in a unit of the value", "%s cannot go in steps of %s", c.args[0].value.Type(), c.args[1].value.Type())
 		}
 		r := checked(n, err, c.At)
 		return Num(f(snap(r.Value))*step.Value, q.Dim)
@@ -124,7 +131,7 @@ func (c *Call) all() []Quantity {
 				add(b, item)
 			}
 		default:
-			fail(UnitsDiffer, b.at, "Use it as "+c.fn.Usage(), "%s is for quantities, and this holds %s", c.fn.Name, v.Type())
+			fail(WrongValue, b.at, "Use it as "+c.fn.Usage(), "%s is for quantities, and this holds %s", c.fn.Name, v.Type())
 		}
 	}
 	for _, b := range c.rest {
@@ -176,13 +183,22 @@ func mean(c *Call) Value {
 func count(c *Call) Value {
 	n := 0
 	for _, b := range c.rest {
-		if l, ok := b.value.(List); ok {
-			n += len(l)
-		} else {
-			n++
-		}
+		n += leaves(b.value)
 	}
 	return Num(float64(n), unit.None)
+}
+
+// leaves counts what a value holds that is no list.
+func leaves(v Value) int {
+	l, ok := v.(List)
+	if !ok {
+		return 1
+	}
+	n := 0
+	for _, item := range l {
+		n += leaves(item)
+	}
+	return n
 }
 
 func clamp(c *Call) Value {
@@ -193,7 +209,7 @@ func clamp(c *Call) Value {
 	checked(a, err, c.At)
 	switch {
 	case low.Value > high.Value:
-		fail(WrongArguments, c.At, "", "the lower limit lies above the upper one")
+		fail(WrongArguments, c.At, "Use it as "+c.fn.Usage(), "the lower limit lies above the upper one")
 	case below < 0:
 		a = low
 	case above > 0:

@@ -1,8 +1,11 @@
 package eval
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"bevelbook/calc/source"
 	"bevelbook/calc/syntax"
 	"bevelbook/calc/unit"
 )
@@ -48,7 +51,7 @@ func (ev evaluator) unary(e *syntax.Unary) Cell {
 		v.Vec, v.Z = r2.Scale(-1, v.Vec), -v.Z
 		return Cell{v, c.Privacy}
 	}
-	fail(WrongValue, e.X.Span(), "", "%s has no opposite", c.Value.Type())
+	fail(WrongValue, e.X.Span(), "A minus sign goes before a quantity or a point", "%s has no opposite", c.Value.Type())
 	return Cell{}
 }
 
@@ -69,9 +72,9 @@ func (ev evaluator) binary(e *syntax.Binary) Cell {
 		c.Value = checked(q, err, e.At)
 		return c
 	}
-	v, ok := pointwise(e.Op, a.Value, b.Value)
+	v, ok := pointwise(e.Op, a.Value, b.Value, e.At)
 	if !ok {
-		fail(UnitsDiffer, e.At, "Sums are for quantities, and for points and lengths of points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
+		fail(misfit(a.Value, b.Value), e.At, "Sums are for quantities, and for points and lengths of points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
 	}
 	c.Value = v
 	return c
@@ -132,7 +135,7 @@ func (ev evaluator) order(e *syntax.Binary, a, b Value) int {
 			return differ(a == b)
 		}
 	}
-	fail(UnitsDiffer, e.At, "Compare quantities of one dimension, or two texts with = and !=", "%s and %s cannot be compared with %s", a.Type(), b.Type(), e.Op)
+	fail(misfit(a, b), e.At, "Compare quantities of one dimension, or two texts with = and !=", "%s and %s cannot be compared with %s", a.Type(), b.Type(), e.Op)
 	return 0
 }
 
@@ -144,26 +147,32 @@ func differ(same bool) int {
 }
 
 // pointwise adds and subtracts points, and scales them by plain numbers.
-func pointwise(op string, a, b Value) (Value, bool) {
-	pa, ok1 := a.(Point)
-	pb, ok2 := b.(Point)
+func pointwise(op string, a, b Value, at source.Span) (Value, bool) {
+	p, ok1 := a.(Point)
+	q, ok2 := b.(Point)
+	k, scales := plain(b)
 	switch {
 	case ok1 && ok2 && op == "+":
-		return Point{r2.Add(pa.Vec, pb.Vec), pa.Z + pb.Z, pa.InSpace || pb.InSpace}, true
+		p.Vec, p.Z = r2.Add(p.Vec, q.Vec), p.Z+q.Z
 	case ok1 && ok2 && op == "-":
-		return Point{r2.Sub(pa.Vec, pb.Vec), pa.Z - pb.Z, pa.InSpace || pb.InSpace}, true
-	case ok1 && !ok2:
-		if k, ok := plain(b); ok && op == "*" {
-			return Point{r2.Scale(k, pa.Vec), k * pa.Z, pa.InSpace}, true
-		} else if ok && op == "/" && k != 0 {
-			return Point{r2.Scale(1/k, pa.Vec), pa.Z / k, pa.InSpace}, true
+		p.Vec, p.Z = r2.Sub(p.Vec, q.Vec), p.Z-q.Z
+	case ok1 && scales && op == "*":
+		p.Vec, p.Z = r2.Scale(k, p.Vec), k*p.Z
+	case ok1 && scales && op == "/":
+		if k == 0 {
+			checked(unit.Quantity{}, unit.ErrDivideByZero, at)
 		}
-	case ok2 && op == "*":
-		if k, ok := plain(a); ok {
-			return Point{r2.Scale(k, pb.Vec), k * pb.Z, pb.InSpace}, true
-		}
+		p.Vec, p.Z = r2.Scale(1/k, p.Vec), p.Z/k
+	case ok2 && op == "*" && is[Quantity](a):
+		return pointwise(op, b, a, at)
+	default:
+		return nil, false
 	}
-	return nil, false
+	p.InSpace = p.InSpace || q.InSpace
+	if size := math.Abs(p.X) + math.Abs(p.Y) + math.Abs(p.Z); !(size <= math.MaxFloat64) {
+		checked(unit.Quantity{}, unit.ErrTooLarge, at)
+	}
+	return p, true
 }
 
 // plain gives the value of a plain number.

@@ -81,7 +81,7 @@ func polygon(c *Call) Value {
 func regular(c *Call) Value {
 	n := c.num(0, 0)
 	if n != math.Trunc(n) || n < 3 || n > 1000 {
-		fail(WrongValue, c.args[0].at, "", "a regular polygon has a whole number of sides from 3 to 1000")
+		fail(WrongValue, c.args[0].at, "Use circle for a round one", "a regular polygon has a whole number of sides from 3 to 1000")
 	}
 	size := []func(int, float64) float64{shape.CircumradiusFromSide, shape.FromAcrossFlats, shape.FromAcrossCorners}
 	for i, toRadius := range size {
@@ -98,7 +98,7 @@ func regular(c *Call) Value {
 func (c *Call) only(given, from, to int) {
 	for i := from; i <= to; i++ {
 		if i != given && c.has(i) {
-			fail(WrongArguments, c.args[i].at, "", "give %s or %s, not both", c.fn.Params[given].Name, c.fn.Params[i].Name)
+			fail(WrongArguments, c.args[i].at, "Take one of them out", "give %s or %s, not both", c.fn.Params[given].Name, c.fn.Params[i].Name)
 		}
 	}
 }
@@ -179,7 +179,7 @@ func corners(change func(shape.Outline, float64, ...int) (shape.Outline, error))
 		for _, b := range c.rest {
 			n, _ := plain(b.value)
 			if n != math.Trunc(n) || n < 1 || int(n) > len(o.Edges) {
-				fail(WrongValue, b.at, "", "this outline has corners 1 to %d", len(o.Edges))
+				fail(WrongValue, b.at, "Corner 1 is where the first edge starts; count on along the edges", "this outline has corners 1 to %d", len(o.Edges))
 			}
 			which = append(which, int(n)-1)
 		}

@@ -318,7 +318,10 @@ func (p *Program) breakLoops() {
 			case open:
 				f.next--
 				cutArrow(f.n, f.next)
-				if loops == maxLoops || f.n.Cell.Value != nil && m.Cell.Value != nil {
+				if f.n.Cell.Value != nil && m.Cell.Value != nil {
+					continue // both are in loops already
+				}
+				if loops == maxLoops {
 					f.n.Cell = Cell{Value: Unknown{m.root()}}
 					continue
 				}
