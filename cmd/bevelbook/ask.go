@@ -47,7 +47,7 @@ func runAsk(c *call) int {
 	n, found := o.ask(*section, rest[len(rest)-1])
 	if len(found) > 0 {
 		report.Text(c.err, found, report.Options{})
-		return exitOfAsked(found)
+		return c.unanswered(o, found)
 	}
 	style := o.snap.Settings.Style
 	working := eval.Chain(n, style)
@@ -62,11 +62,12 @@ func runAsk(c *call) int {
 	return exitDone
 }
 
-// exitOfAsked tells a journal that has to be mended first from an expression that cannot be worked out.
-func exitOfAsked(found []finding.Finding) int {
+// unanswered tells a journal that has to be mended first from an expression that is wrong in itself.
+func (c *call) unanswered(o *opened, found []finding.Finding) int {
 	if slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Name != string(eval.Waiting) }) {
 		return exitWrong
 	}
+	c.stopped(o.found)
 	return exitStops
 }
 

@@ -103,11 +103,15 @@ func (c *call) parse(most int) (rest []string, code int, ok bool) {
 	return rest, exitDone, true
 }
 
+// plainly puts what the flag package says into our words.
+var plainly = strings.NewReplacer("flag needs an argument: -", "a value is missing behind --",
+	"invalid boolean value", "yes or no is wanted, not", " for -", " for --", ": parse error", "", "bad flag syntax: ", "this is no flag: ")
+
 // flagFault says in our words what is wrong with a flag, with the nearest one there is.
 func (c *call) flagFault(err error) string {
 	name, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
 	if !unknown {
-		return err.Error()
+		return plainly.Replace(err.Error())
 	}
 	var known []string
 	c.flags.VisitAll(func(f *flag.Flag) { known = append(known, f.Name) })

@@ -24,7 +24,7 @@ func (c *call) open(dir, out string) (*opened, error) {
 	c.progress("reading %s", dir)
 	snap, err := journal.Load(os.DirFS(dir), journal.Options{Skip: within(dir, out)})
 	if errors.Is(err, journal.ErrNoJournal) {
-		return nil, fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", dir)
+		return nil, fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", named(dir))
 	}
 	if err != nil {
 		return nil, err
@@ -70,9 +70,31 @@ func (c *call) short(list []finding.Finding) {
 	}
 }
 
+// stopped is the exit code of a command that prints no findings: it says where they are.
+func (c *call) stopped(list []finding.Finding) int {
+	n := 0
+	for _, f := range list {
+		if f.Stops() {
+			n++
+		}
+	}
+	if n > 0 {
+		fmt.Fprintf(c.err, "%s to mend first; `bevelbook proof` shows them\n", counted(n, "finding"))
+	}
+	return exitOf(list)
+}
+
 func exitOf(list []finding.Finding) int {
 	if proof.Stops(list) {
 		return exitStops
 	}
 	return exitDone
+}
+
+// named is the folder in a sentence.
+func named(dir string) string {
+	if dir == "." {
+		return "this folder"
+	}
+	return dir
 }

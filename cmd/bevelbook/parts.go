@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 
 	"bevelbook/journal"
@@ -13,6 +14,8 @@ var parts = command{
 	long: "A piece of a stack is one row a layer; a part with two hands is one row a hand. CSV and JSON carry\ntheir units in the header or the key.",
 	run:  runParts,
 }
+
+const noParts = "this journal has no parts yet"
 
 // ledgers are the formats of the list of parts.
 var ledgers = map[string]func(io.Writer, *journal.Snapshot) error{
@@ -38,5 +41,8 @@ func runParts(c *call) int {
 	if err := write(c.out, o.snap); err != nil {
 		return c.fault(err)
 	}
-	return exitOf(o.found)
+	if len(o.snap.Ledger.Rows) == 0 {
+		fmt.Fprintln(c.err, noParts)
+	}
+	return c.stopped(o.found)
 }

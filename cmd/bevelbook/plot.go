@@ -54,16 +54,14 @@ func runPlot(c *call) int {
 		return c.wrong("%v", err)
 	}
 	formats := strings.Split(*as, ",")
-	for _, f := range formats {
-		if plotters[f] == nil {
+	for i, f := range formats {
+		formats[i] = strings.TrimSpace(f)
+		if plotters[formats[i]] == nil {
 			return c.wrong("templates are written as pdf, svg or dxf, not %s", f)
 		}
 	}
-	dir := "."
-	if len(rest) > 0 && isJournal(rest[0]) {
-		dir, rest = rest[0], rest[1:]
-	}
-	o, err := c.open(dir, *out)
+	dir, rest := journalAmong(rest)
+	o, err := c.open(dir, "")
 	if err != nil {
 		return c.fault(err)
 	}
@@ -72,10 +70,26 @@ func runPlot(c *call) int {
 		return c.wrong("%v", err)
 	}
 	c.short(o.found)
+	if len(rows) == 0 {
+		fmt.Fprintln(c.err, noParts)
+		return exitOf(o.found)
+	}
 	if err := c.plotRows(o.snap, rows, *out, formats, paper); err != nil {
 		return c.fault(err)
 	}
 	return exitOf(o.found)
+}
+
+// journalAmong tells the journal's folder from the names of parts: the first argument is the folder
+// if it is a journal, or if it must be one because this folder is none or a name has no slash.
+func journalAmong(rest []string) (dir string, parts []string) {
+	if len(rest) == 0 {
+		return ".", nil
+	}
+	if isJournal(rest[0]) || strings.ContainsAny(rest[0], `/\`) || !isJournal(".") {
+		return rest[0], rest[1:]
+	}
+	return ".", rest
 }
 
 func isJournal(dir string) bool {
@@ -85,9 +99,6 @@ func isJournal(dir string) bool {
 
 // chosen picks the rows of the parts and sections that were named; all if none was.
 func chosen(s *journal.Snapshot, names []string) ([]journal.Row, error) {
-	if len(s.Ledger.Rows) == 0 {
-		return nil, fmt.Errorf("this journal has no parts yet")
-	}
 	if len(names) == 0 {
 		return s.Ledger.Rows, nil
 	}
@@ -107,11 +118,24 @@ func chosen(s *journal.Snapshot, names []string) ([]journal.Row, error) {
 }
 
 func noPart(s *journal.Snapshot, name string) error {
-	var known []string
+	space, part, dotted := strings.Cut(name, ".")
+	var inside, all []string
 	for _, r := range s.Ledger.Rows {
-		known = append(known, r.ID(), r.Part.Section)
+		all = append(all, r.Part.Name, r.Part.Section)
+		if dotted && r.Part.Section == space {
+			inside = append(inside, r.Part.Name)
+		}
+		if dotted && r.Part.Section != space {
+			all = append(all, r.ID())
+		}
 	}
-	if near := spell.Nearest(name, known); near != "" {
+	near := spell.Nearest(name, all)
+	if len(inside) > 0 { // the section is right: only the part can be mistyped
+		if near = spell.Nearest(part, inside); near != "" {
+			near = space + "." + near
+		}
+	}
+	if near != "" {
 		return fmt.Errorf("no part is called %s; did you mean %s?", name, near)
 	}
 	return fmt.Errorf("no part is called %s; `bevelbook parts` lists them", name)
@@ -124,47 +148,71 @@ func (c *call) plotRows(s *journal.Snapshot, rows []journal.Row, out string, for
 	}
 	meta := template.Meta{Length: func(v float64) string { return eval.Num(v, unit.Length).Show(s.Settings.Style) }}
 	var sections []string
-	bySection := map[string][]draw.Drawing{}
+	pieces := map[string][]draw.Drawing{}
 	for _, r := range rows {
 		name := r.Part.Section
 		if !slices.Contains(sections, name) {
 			sections = append(sections, name)
 		}
 		meta.Count = r.Count
-		bySection[name] = append(bySection[name], template.Piece(*r.Part, r.Hand, meta))
+		pieces[name] = append(pieces[name], template.Piece(*r.Part, r.Hand, meta))
 	}
 	for _, name := range sections {
-		title, file := s.Settings.Title+": "+name, name
-		if name == "" {
-			title, file = s.Settings.Title, "parts"
-		}
-		for _, f := range formats {
-			if f == "pdf" {
-				file += "-" + strings.ReplaceAll(paper.Name, ":", "-")
-			}
-			path := filepath.Join(out, file+"."+f)
-			var buf bytes.Buffer
-			if err := plotters[f](&buf, title, bySection[name], paper); err != nil {
+		for _, format := range formats {
+			title, file := plotName(s.Settings.Title, name, format, paper)
+			if err := c.plotFile(filepath.Join(out, file), title, pieces[name], format, paper); err != nil {
 				return err
 			}
-			if err := writeChanged(path, buf.Bytes()); err != nil {
-				return err
-			}
-			fmt.Fprintf(c.err, "%s: %d pieces\n", path, len(bySection[name]))
-			file = strings.TrimSuffix(file, "-"+strings.ReplaceAll(paper.Name, ":", "-"))
 		}
 	}
 	return nil
 }
 
+// plotName is the title and the file of a section's templates; only pages of a PDF have a paper.
+func plotName(build, section, format string, paper template.Paper) (title, file string) {
+	title, file = build+": "+section, section
+	if section == "" {
+		title, file = build, "loose-parts" // no section has a hyphen in its name
+	}
+	if format == "pdf" {
+		file += "-" + strings.ReplaceAll(paper.Name, ":", "-")
+	}
+	return title, file + "." + format
+}
+
+func (c *call) plotFile(path, title string, pieces []draw.Drawing, format string, paper template.Paper) error {
+	var buf bytes.Buffer
+	if err := plotters[format](&buf, title, pieces, paper); err != nil {
+		return err
+	}
+	written, err := writeChanged(path, buf.Bytes())
+	if err != nil {
+		return err
+	}
+	state := "as it was"
+	if written {
+		state = "written"
+	}
+	fmt.Fprintf(c.err, "%s: %s, %s\n", path, counted(len(pieces), "template"), state)
+	return nil
+}
+
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
+}
+
 // writeChanged writes a file through a neighbour and a rename, and only if its bytes differ.
-func writeChanged(path string, data []byte) error {
+func writeChanged(path string, data []byte) (written bool, err error) {
 	if old, err := os.ReadFile(path); err == nil && bytes.Equal(old, data) {
-		return nil
+		return false, nil
 	}
 	tmp := path + ".part"
 	if err := os.WriteFile(tmp, data, 0o644); err != nil {
-		return err
+		os.Remove(tmp)
+		return false, err
 	}
-	return os.Rename(tmp, path)
+	return true, os.Rename(tmp, path)
 }

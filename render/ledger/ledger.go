@@ -4,6 +4,7 @@
 package ledger
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -57,7 +58,7 @@ func Rows(rows []journal.Row) []Part {
 			Section: r.Part.Section, Part: r.Part.Name, Layer: r.Part.Layer, Hand: r.Hand, Count: r.Count,
 			Material: r.Part.Material, Thickness: tidy(r.Part.Thickness),
 			Outline: points(show.Flatten(Flatness)), Back: points(back.Flatten(Flatness)),
-			Area: tidy(r.Part.Area), Weight: tidy(r.Part.Weight),
+			Area: tidy(r.Part.Area), Weight: tidy(r.Part.Weight), Edges: []Edge{},
 		}
 		for _, e := range r.Edges() {
 			p.Edges = append(p.Edges, Edge{e.Name, tidy(e.Length), tidy(e.BackLength), tidy(e.Bevel * 180 / math.Pi), tidy(e.Run)})
@@ -85,11 +86,25 @@ func tidy(v float64) float64 {
 	return r
 }
 
-// JSON writes the rows as a list of objects.
+// JSON writes the rows as a list of objects, one a line.
 func JSON(w io.Writer, rows []journal.Row) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", " ")
-	return enc.Encode(Rows(rows))
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	b.WriteByte('[')
+	for i, p := range Rows(rows) {
+		if i > 0 {
+			b.Truncate(b.Len() - 1) // the encoder's line end
+			b.WriteByte(',')
+		}
+		b.WriteByte('\n')
+		if err := enc.Encode(p); err != nil {
+			return err
+		}
+	}
+	b.WriteString("]\n")
+	_, err := w.Write(b.Bytes())
+	return err
 }
 
 // CSV writes one line a row (RFC 4180), a header with units first.
@@ -104,7 +119,7 @@ func CSV(w io.Writer, rows []journal.Row) error {
 			bevels = append(bevels, e.Name+" "+number(e.Bevel*180/math.Pi, 2))
 		}
 		c.Write([]string{plain(r.Part.Section), plain(r.Part.Name), plain(r.Part.Layer), r.Hand, strconv.Itoa(r.Count), plain(r.Part.Material),
-			number(r.Part.Thickness, 2), number(box.Max.X-box.Min.X, 2), number(box.Max.Y-box.Min.Y, 2),
+			number(r.Part.Thickness, 3), number(box.Max.X-box.Min.X, 3), number(box.Max.Y-box.Min.Y, 3),
 			number(r.Part.Area, 1), number(r.Part.Weight, 1), strings.Join(bevels, "; ")})
 	}
 	c.Flush()
