@@ -22,6 +22,7 @@ type Book struct {
 	Sections map[string]string
 
 	found map[string][]finding.Finding // by file, fit to be published
+	kept  []string                     // the private measurements as the journal shows them
 }
 
 // File is the published copy of a file. A picture has a size in pixels.
@@ -41,6 +42,7 @@ func NewBook(s *journal.Snapshot, found []finding.Finding, share bool) *Book {
 		Pages: map[string]string{}, Files: map[string]File{}, Templates: map[*journal.Block][]Template{},
 		Sections: map[string]string{},
 		found:    map[string][]finding.Finding{},
+		kept:     keptNumbers(s),
 	}
 	for _, f := range found {
 		file := f.At.Place().File

@@ -10,6 +10,7 @@ import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/kind"
 	"bevelbook/calc/source"
+	"bevelbook/calc/unit"
 	"bevelbook/journal"
 )
 
@@ -24,7 +25,7 @@ var nameless = []string{
 func (b *Book) fit(f finding.Finding) finding.Finding {
 	blk, near := b.privacyAt(f.At)
 	inside := blk != nil && blk.Private()
-	if !f.Private && !inside && (!near || slices.Contains(nameless, f.Name)) {
+	if !f.Private && !inside && (!near || slices.Contains(nameless, f.Name)) && !b.tells(f) {
 		return f
 	}
 	f.Private = f.Private || inside
@@ -32,6 +33,49 @@ func (b *Book) fit(f finding.Finding) finding.Finding {
 	f.Help = "`bevelbook proof` shows it on your own screen"
 	f.Notes = nil
 	return f
+}
+
+// tells looks for a private measurement, as the journal shows it, in what a finding says: a check may
+// have read it from a tool or a limit.
+func (b *Book) tells(f finding.Finding) bool {
+	for _, number := range b.kept {
+		if spells(f.Message, number) || spells(f.Help, number) {
+			return true
+		}
+		for _, n := range f.Notes {
+			if spells(n.Message, number) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// spells tells whether a number stands in a text by itself, not as the end of a longer one.
+func spells(text, number string) bool {
+	for from := 0; ; {
+		i := strings.Index(text[from:], number)
+		if i < 0 {
+			return false
+		}
+		at := from + i
+		if at == 0 || !strings.ContainsRune("0123456789.,", rune(text[at-1])) {
+			return true
+		}
+		from = at + 1
+	}
+}
+
+// keptNumbers are the private measurements as the journal shows them.
+func keptNumbers(s *journal.Snapshot) []string {
+	var list []string
+	for _, n := range s.Program.Nodes {
+		if q, ok := n.Cell.Value.(eval.Quantity); ok && n.Cell.Privacy == eval.Kept && q.Dim != unit.None {
+			list = append(list, q.Show(s.Settings.Style))
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
 }
 
 // privacyAt tells the block at a place, and whether what is worked out there is near to a private

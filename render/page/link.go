@@ -97,6 +97,9 @@ func (b *Book) toSection(from, name string) string {
 
 // SectionTitle is a section's name for people: "Lantern room" for lantern_room.
 func SectionTitle(name string) string {
+	if name == "" {
+		return ""
+	}
 	text := strings.ReplaceAll(name, "_", " ")
 	r, size := utf8.DecodeRuneInString(text)
 	return string(unicode.ToUpper(r)) + text[size:]

@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/yuin/goldmark"
@@ -19,13 +20,17 @@ import (
 // Prose draws a page's text with its blocks as cards and its values in place, as it stands at the
 // path from of the site.
 func (b *Book) Prose(p *journal.Page, from string) template.HTML {
-	s := &sheet{book: b, page: p, from: from}
-	s.out = make([]byte, 0, 4*len(p.Doc.Source)+4096)
+	s := sheets.Get().(*sheet)
+	defer sheets.Put(s)
+	*s = sheet{book: b, page: p, from: from, writer: writer{s.out[:0]}}
 	if err := markdown.Renderer().Render(s, p.Doc.Source, p.Doc.Root); err != nil {
 		panic(err) // a sheet takes whatever is written to it
 	}
 	return template.HTML(s.out)
 }
+
+// sheets are reused, so that their bytes are not asked for anew for each page.
+var sheets = sync.Pool{New: func() any { return new(sheet) }}
 
 // sheet is a page while it is drawn. It goes through goldmark as the writer, so that one set of
 // renderers serves all pages at once.
@@ -36,6 +41,7 @@ type sheet struct {
 	from string
 	// how many blocks, values, links and pictures have been drawn: the tree comes in their order
 	blocks, spans, links, images int
+	shown                        int // pictures
 }
 
 // markdown draws the same tree as entry.Markdown with our own renderers before goldmark's.
@@ -263,14 +269,15 @@ func (s *sheet) published(i entry.Image) (File, bool) {
 }
 
 func (s *sheet) img(f File, alt string, title []byte) {
-	s.appendImg(Href(s.from, f.Path), f, alt)
+	s.appendImg(Href(s.from, f.Path), f, alt, s.shown > 0)
+	s.shown++
 	s.out = s.out[:len(s.out)-1]
 	s.titled(title)
 	s.str(`>`)
 }
 
-// appendImg writes a picture that is fetched when it comes into sight.
-func (w *writer) appendImg(src string, f File, alt string) {
+// appendImg writes a picture; a late one is fetched when it comes into sight.
+func (w *writer) appendImg(src string, f File, alt string, late bool) {
 	w.str(`<img src="`)
 	w.text(src)
 	w.str(`" alt="`)
@@ -279,13 +286,17 @@ func (w *writer) appendImg(src string, f File, alt string) {
 	w.int(f.Width)
 	w.str(`" height="`)
 	w.int(f.Height)
-	w.str(`" loading="lazy" decoding="async">`)
+	w.str(`"`)
+	if late {
+		w.str(` loading="lazy"`)
+	}
+	w.str(` decoding="async">`)
 }
 
 // Picture is a picture as an element of the page at from.
 func Picture(from string, f File, alt string) template.HTML {
 	var w writer
-	w.appendImg(Href(from, f.Path), f, alt)
+	w.appendImg(Href(from, f.Path), f, alt, true)
 	return template.HTML(w.out)
 }
 
@@ -304,7 +315,8 @@ func (s *sheet) paragraph(n ast.Node, entering bool) (ast.WalkStatus, bool) {
 		return ast.WalkSkipChildren, true
 	}
 	s.str(`<figure class="photo">`)
-	s.appendImg(Href(s.from, f.Path), f, note.Alt)
+	s.appendImg(Href(s.from, f.Path), f, note.Alt, s.shown > 0)
+	s.shown++
 	if len(i.Title) > 0 {
 		s.str(`<figcaption>`)
 		html.DefaultWriter.Write(s, i.Title)

@@ -181,7 +181,7 @@ type Findings struct {
 	Groups                        []FindingGroup
 }
 
-// FindingGroup holds the findings of one file.
+// FindingGroup holds findings that belong together: of one severity, or of one file.
 type FindingGroup struct {
 	Title, Href string
 	Findings    []Finding

@@ -13,9 +13,12 @@ import (
 
 // Words is a page's text without marks, blocks left out and values put in, for the search.
 func (b *Book) Words(p *journal.Page) string {
-	w := wording{book: b, page: p}
+	w := wording{book: b, page: p, out: make([]byte, 0, len(p.Doc.Source)-p.Doc.Body)}
 	for n := p.Doc.Root.FirstChild(); n != nil; n = n.NextSibling() {
 		w.node(n)
+		if n.Kind() == ast.KindHeading {
+			w.out = append(w.out, " ·"...)
+		}
 		w.space()
 	}
 	return strings.TrimSpace(string(w.out))
@@ -36,10 +39,15 @@ func (b *Book) Summary(p *journal.Page) string {
 	return ""
 }
 
-// shortened cuts a text behind a word.
+// shortened cuts a text behind a sentence, or else behind a word.
 func shortened(text string, most int) string {
 	if len(text) <= most {
 		return text
+	}
+	for _, end := range []string{". ", "? ", "! "} {
+		if i := strings.LastIndex(text[:most], end); i > most/3 {
+			return text[:i+1]
+		}
 	}
 	cut := strings.LastIndexByte(text[:most], ' ')
 	if cut < most/2 {

@@ -181,7 +181,9 @@ func (p *press) section(sec *journal.Section) error {
 	at := p.book.Sections[sec.Name]
 	v := page.Section{Frame: p.frame(at, page.SectionTitle(sec.Name), "")}
 	for _, pg := range p.shown(sec) {
-		v.Entries = append(v.Entries, p.line(at, pg))
+		l := p.line(at, pg)
+		l.Section = ""
+		v.Entries = append(v.Entries, l)
 		if p.share {
 			continue
 		}
@@ -229,19 +231,19 @@ func (p *press) materials() error {
 	t := p.book.MaterialTable(materialsPath, p.Ledger.Materials)
 	t.Caption = ""
 	v.Tables = []page.Titled{{ID: "sheets", Title: "Sheets", Table: t}}
-	most := 1.0
-	for _, sec := range p.Sections {
-		most = max(most, sec.Minutes)
-	}
-	rest := p.Ledger.Minutes
+	rest, most := p.Ledger.Minutes, 1.0
 	for _, sec := range p.inOrder() {
 		rest -= sec.Minutes
+		most = max(most, sec.Minutes)
+	}
+	most = max(most, rest)
+	for _, sec := range p.inOrder() {
 		if sec.Minutes > 0 {
 			v.Hours = append(v.Hours, page.Bar{Name: page.SectionTitle(sec.Name), Href: p.book.Sections[sec.Name], Value: p.book.Time(sec.Minutes), Share: int(100 * sec.Minutes / most)})
 		}
 	}
 	if rest > 0 {
-		v.Hours = append(v.Hours, page.Bar{Name: "Everything else", Value: p.book.Time(rest), Share: int(100 * rest / max(most, rest))})
+		v.Hours = append(v.Hours, page.Bar{Name: "Everything else", Value: p.book.Time(rest), Share: int(100 * rest / most)})
 	}
 	if p.Ledger.Minutes > 0 {
 		v.Facts = page.Facts{{Name: "Time in all", Value: p.book.Time(p.Ledger.Minutes)}}

@@ -197,7 +197,7 @@ func (p *press) plates() []page.Plate {
 	var list []page.Plate
 	for _, sec := range p.inOrder() {
 		href := p.book.Sections[sec.Name]
-		v := page.Plate{Title: page.SectionTitle(sec.Name), Href: href, Sides: made(sec), Picture: p.thumb(sec)}
+		v := page.Plate{Title: page.SectionTitle(sec.Name), Href: href, Sides: "made " + made(sec), Picture: p.thumb(sec)}
 		v.Facts = append(v.Facts, page.Fact{Name: "Entries", Value: fmt.Sprint(len(p.shown(sec)))})
 		if n := pieces[sec.Name]; n > 0 {
 			v.Facts = append(v.Facts, page.Fact{Name: "Pieces", Value: fmt.Sprint(n)})

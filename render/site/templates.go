@@ -43,8 +43,8 @@ func (p *press) group() {
 		}
 		g.rows = append(g.rows, r)
 	}
-	names := []string{}
-	for _, sec := range p.Sections {
+	var names []string
+	for _, sec := range p.inOrder() {
 		names = append(names, sec.Name)
 	}
 	for _, name := range append(names, "") {

@@ -93,7 +93,9 @@
       var i = -1, low = text.toLowerCase();
       words.forEach(function (w) { var j = low.indexOf(w); if (j >= 0 && (i < 0 || j < i)) { i = j; } });
       var from = i > 70 ? text.indexOf(" ", i - 70) + 1 : 0;
-      return (from > 0 ? "… " : "") + text.slice(from, from + 190) + (from + 190 < text.length ? " …" : "");
+      var to = from + 190 < text.length ? text.lastIndexOf(" ", from + 190) : text.length;
+      if (to <= from) { to = from + 190; }
+      return (from > 0 ? "… " : "") + text.slice(from, to) + (to < text.length ? " …" : "");
     }
     function line(row, words) {
       var li = document.createElement("li"), a = document.createElement("a"), small = document.createElement("small"), p = document.createElement("p");
