@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"strings"
 )
 
 // Card shows what one block works out, inlaid in the prose. A page holds many cards and a build
@@ -74,6 +75,7 @@ type Trouble struct {
 	Width   int    // characters that are wrong, at least one is marked
 	Help    string
 	Waits   []Link // the blocks to mend first
+	Notes   []Link // other places that it has to do with
 }
 
 // HTML writes the card.
@@ -238,7 +240,7 @@ func (f *Finding) append(w *writer) {
 	w.str(`. <code class="fname">`)
 	w.text(f.Name)
 	w.str(`</code></p>`)
-	w.wrapped(`<p class="help">`, f.Help, `</p>`)
+	w.help(f.Help)
 	w.wrapped(`<p class="reason"><b>Accepted:</b> `, f.Accepted, `</p>`)
 	if f.Place != "" || len(f.Notes) > 0 {
 		w.str(`<p class="place">`)
@@ -250,6 +252,26 @@ func (f *Finding) append(w *writer) {
 		w.str(`</p>`)
 	}
 	w.str("</li>\n")
+}
+
+// help writes the way out; what stands between back quotes is what to type.
+func (w *writer) help(text string) {
+	if text == "" {
+		return
+	}
+	w.str(`<p class="help">`)
+	for {
+		before, code, opened := strings.Cut(text, "`")
+		code, after, closed := strings.Cut(code, "`")
+		if !opened || !closed {
+			break
+		}
+		w.text(before)
+		w.wrapped(`<code>`, code, `</code>`)
+		text = after
+	}
+	w.text(text)
+	w.str(`</p>`)
 }
 
 // trouble writes an error with its line and a caret under the wrong characters.
@@ -279,7 +301,12 @@ func (w *writer) trouble(t *Trouble) {
 		w.caret(t)
 		w.str(`</span></code></pre>`)
 	}
-	w.wrapped(`<p class="help">`, t.Help, `</p>`)
+	w.help(t.Help)
+	for _, n := range t.Notes {
+		w.str(`<p class="help">`)
+		w.link(n)
+		w.str(`</p>`)
+	}
 	w.str("</div>\n")
 }
 

@@ -14,8 +14,9 @@ import (
 	"bevelbook/journal"
 )
 
-// nameless are the faults whose messages hold names only, never a number.
+// nameless are the faults and findings whose messages hold names only, never a number.
 var nameless = []string{
+	"unused", "unmirrored", "own-measure",
 	string(eval.UnknownName), string(eval.UnknownField), string(eval.UnknownFunction), string(eval.SetTwice),
 	string(eval.Loop), string(eval.Waiting), kind.UnknownKey, kind.NeedsKey, kind.ReservedName,
 }
@@ -169,7 +170,7 @@ func (b *Book) trouble(from string, f finding.Finding) Trouble {
 			t.Waits = append(t.Waits, where)
 			continue
 		}
-		t.Help = strings.TrimSpace(t.Help + "\n" + n.Message + " (" + where.Text + ")")
+		t.Notes = append(t.Notes, Link{n.Message + " (" + where.Text + ")", where.Href})
 	}
 	return t
 }
