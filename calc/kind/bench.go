@@ -95,6 +95,9 @@ func (b *Bench) misfitWords(key Key, a eval.Arg) (finding.Finding, bool) {
 	if key.Want == Names {
 		return finding.Finding{}, false
 	}
+	if len(a.Words) > 1 {
+		return eval.Err(eval.WrongValue, at, "Write "+oneOf(key), "%s takes one word", a.Entry.Name()), true
+	}
 	for _, w := range a.Words {
 		if !slices.Contains(key.Words, w.Text) {
 			help := "Write " + oneOf(key)

@@ -174,7 +174,7 @@ func (k *Kind) Declare(section, name string, at source.Span, parsed *syntax.Bloc
 		return b, out, found
 	}
 	b.Word = func(key string) bool { return k.takesWord(kept, key) }
-	broken := hasStop(found)
+	broken := parsed.Broken || hasStop(found)
 	b.Work = func(args []eval.Arg) (*eval.Record, []finding.Finding) {
 		bench := &Bench{Kind: k, Section: section, Name: name, At: at, Style: style, Out: out, args: args}
 		bench.Out.Record = &eval.Record{Kind: k.Name, Name: name}
@@ -222,7 +222,7 @@ func (k *Kind) check(name string, at source.Span, parsed *syntax.Block) (*syntax
 		kept.Entries = append(kept.Entries, e)
 	}
 	for _, key := range k.Keys {
-		if key.Required && seen[key.Name] == nil {
+		if key.Required && seen[key.Name] == nil && !parsed.Broken { // it may be what could not be read
 			found = append(found, eval.Err(NeedsKey, at, fmt.Sprintf("Add a line `%s: …` (%s)", key.Name, key.Doc),
 				"%s needs %s", k.called(name), key.Name))
 		}

@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/eval"
-	"bevelbook/calc/finding"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
 	"bevelbook/calc/source"
@@ -73,7 +72,7 @@ func (b *Bench) panelOutline() (shape.Outline, []part.Feature) {
 	a, _ := b.arg("outline")
 	o, err := eval.Closed(a.Value)
 	if err != nil {
-		b.Fail(eval.BadShape, b.Where("outline"), "", "this outline cannot be cut: %v", err)
+		b.Fail(eval.BadShape, b.Where("outline"), "An outline goes round once and does not cross itself", "this outline cannot be cut: %v", err)
 	}
 	var holes []part.Feature
 	for i, h := range o.Holes {
@@ -96,84 +95,6 @@ func (b *Bench) panelOutline() (shape.Outline, []part.Feature) {
 	}
 	o.Edges = edges
 	return o.Outline, holes
-}
-
-// layering is what a panel is made of.
-type layering struct {
-	material       string
-	total, density float64
-	worn           bool
-	layers         []layer // nil for a single sheet
-}
-
-type layer struct {
-	name             string // of its material
-	thickness, depth float64
-	density          float64
-}
-
-// panelLayers reads material, thickness or stack: exactly one of them.
-func (b *Bench) panelLayers() layering {
-	var given []string
-	for _, key := range []string{"material", "stack", "thickness"} {
-		if b.Has(key) {
-			given = append(given, key)
-		}
-	}
-	if len(given) != 1 {
-		at := b.At
-		if len(given) > 1 {
-			at = b.Where(given[1])
-		}
-		b.Fail(NeedsKey, at, "Say `material: foam10`, or `stack: wall`, or `thickness: 10 mm`, and only one of them",
-			"the panel %s needs to know what it is cut from", b.Name)
-	}
-	switch given[0] {
-	case "thickness":
-		return layering{total: b.thick("thickness", b.Num("thickness", 0))}
-	case "material":
-		r := b.Record("material")
-		t, _ := r.Number("thickness")
-		d, _ := r.Number("density")
-		return layering{material: r.Name, total: b.thick("material", t), density: d}
-	}
-	return b.stackLayers(b.Record("stack"))
-}
-
-func (b *Bench) thick(key string, t float64) float64 {
-	if !(t > 0) {
-		b.Fail(eval.WrongValue, b.Where(key), "Give it a thickness above zero", "a panel needs a thickness")
-	}
-	return t
-}
-
-// stackLayers reads the result of a stack.
-func (b *Bench) stackLayers(r *eval.Record) layering {
-	if r.Kind != "stack" {
-		b.Fail(eval.WrongValue, b.Where("stack"), "Name a `stack` block", "%s is %s, not a stack", r.Name, r.Type())
-	}
-	total, _ := r.Number("total")
-	l := layering{material: r.Name, total: total}
-	if f, ok := r.Field("worn"); ok {
-		worn, _ := f.Value.(eval.Bool)
-		l.worn = bool(worn)
-	}
-	f, _ := r.Field("layers")
-	items, _ := f.Value.(eval.List)
-	for _, v := range items {
-		rec, ok := v.(*eval.Record)
-		if !ok {
-			continue
-		}
-		var y layer
-		y.thickness, _ = rec.Number("thickness")
-		y.depth, _ = rec.Number("depth")
-		y.density, _ = rec.Number("density")
-		y.name = rec.Name
-		l.layers = append(l.layers, y)
-		l.density += y.density * y.thickness / total
-	}
-	return l
 }
 
 // panelBevels is the bevel of each edge in radians, in the outline's order.
@@ -206,53 +127,6 @@ func (b *Bench) sane(bevel float64, at source.Span) {
 	}
 }
 
-// features reads the entries of `hole NAME`, `line NAME` or `mark NAME`.
-func (b *Bench) features(key string) []part.Feature {
-	var list []part.Feature
-	for _, e := range b.Each(key) {
-		f := part.Feature{Name: e.Name}
-		switch v := e.Arg.Value.(type) {
-		case eval.Point:
-			f.At = v.Vec
-		case eval.List:
-			pen := shape.MoveTo(v[0].(eval.Point).Vec)
-			for _, p := range v[1:] {
-				pen.LineTo(p.(eval.Point).Vec)
-			}
-			f.Path = b.drawn(pen.Path())(e)
-		case eval.Path:
-			f.Path = v.Path
-			if key == "hole" {
-				f.Shape = b.closed(v, e)
-			}
-		case eval.Outline:
-			f.Shape = v.Outline
-			if key == "line" {
-				f.Path, f.Shape = v.Outline.Path(), shape.Outline{}
-			}
-		}
-		list = append(list, f)
-	}
-	return list
-}
-
-func (b *Bench) closed(v eval.Value, e Argument) shape.Outline {
-	o, err := eval.Closed(v)
-	if err != nil {
-		b.Fail(eval.BadShape, e.Arg.Entry.Value.Span(), "", "this hole cannot be cut: %v", err)
-	}
-	return o.Outline
-}
-
-func (b *Bench) drawn(p shape.Path, err error) func(Argument) shape.Path {
-	return func(e Argument) shape.Path {
-		if err != nil {
-			b.Fail(eval.BadShape, e.Arg.Entry.Value.Span(), "", "this line cannot be drawn: %v", err)
-		}
-		return p
-	}
-}
-
 // bevelled works out the back outline and all that follows from the bevels: run r = t·tan β,
 // cut width w = t/cos β.
 func (b *Bench) bevelled(p *part.Part, bevels []float64) {
@@ -279,6 +153,9 @@ func (b *Bench) collide(err error, p part.Part) {
 	help := "Cut them less steep, use a thinner sheet, or make the part larger"
 	var hit *shape.Collision
 	if errors.As(err, &hit) {
+		if b.Has("bevel") {
+			at = b.Where("bevel")
+		}
 		for _, e := range b.Each("bevel") {
 			if e.Name == hit.Edges[0] || e.Name == hit.Edges[1] {
 				at = e.Arg.Entry.Value.Span()
@@ -348,92 +225,6 @@ func oddEdges(edges []part.Edge) []string {
 	return odd
 }
 
-// inside refuses holes that do not lie inside both faces, and marks and lines off the part.
-func (b *Bench) inside(p part.Part) {
-	for i, h := range p.Holes {
-		at := b.Where("hole " + h.Name)
-		if !p.Show.ContainsOutline(h.Shape) {
-			b.Fail(eval.BadShape, at, "Move it, or make it smaller", "the hole %s does not lie inside %s", h.Name, b.Name)
-		}
-		if !p.Back.ContainsOutline(h.Shape) {
-			b.Fail(eval.BadShape, at, "Move it away from the bevelled edge", "the hole %s comes out through a bevel of %s", h.Name, b.Name)
-		}
-		for _, g := range p.Holes[:i] {
-			if touch(g.Shape, h.Shape) {
-				b.Fail(eval.BadShape, at, "Move one of them", "the holes %s and %s run into each other", g.Name, h.Name)
-			}
-		}
-	}
-	for _, m := range p.Marks {
-		if !p.Show.Contains(m.At) {
-			b.Note(finding.Mind, "off-part", b.Where("mark "+m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, b.Name)
-		}
-	}
-}
-
-// touch tells whether two holes overlap: one holds a corner or the middle of the other.
-func touch(a, c shape.Outline) bool {
-	near := func(a, c shape.Outline) bool {
-		return slices.ContainsFunc(a.Flatten(0.1), c.Contains) || c.Contains(a.Centroid())
-	}
-	return near(a, c) || near(c, a)
-}
-
-// pieces are what is cut: the panel itself, or one piece a layer at its depth.
-func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Part {
-	if l.layers == nil {
-		return []part.Part{whole}
-	}
-	var list []part.Part
-	for i, y := range l.layers {
-		p := whole
-		p.Layer = layerName(l.layers, i)
-		p.Material, p.Thickness, p.Density, p.Depth = y.name, y.thickness, y.density, y.depth
-		at := func(depth float64) shape.Outline {
-			o, err := whole.Show.OffsetEdges(runs(bevels, depth))
-			if err != nil {
-				b.collide(err, whole)
-			}
-			return o
-		}
-		p.Show, p.Back = at(y.depth), at(y.depth+y.thickness)
-		cuts := bevels
-		if trim := b.Num("trim", 0); trim > 0 && i > 0 {
-			p, cuts = b.oversize(p, trim)
-		}
-		if i > 0 {
-			p.Lines, p.Marks = nil, nil
-		}
-		p.Worn = whole.Worn && i == len(l.layers)-1
-		measured(&p, cuts)
-		list = append(list, p)
-	}
-	return list
-}
-
-// layerName is "1 foam6", unique among the layers.
-func layerName(layers []layer, i int) string {
-	if layers[i].name == "" {
-		return fmt.Sprintf("layer%d", i+1)
-	}
-	return fmt.Sprintf("layer%d %s", i+1, layers[i].name)
-}
-
-// oversize makes a layer that is cut square and larger all round than its larger face, to be
-// trimmed to the layer above after gluing. Common practice, no source.
-func (b *Bench) oversize(p part.Part, trim float64) (part.Part, []float64) {
-	base := p.Show
-	if p.Back.Area() > p.Show.Area() {
-		base = p.Back
-	}
-	grown, err := base.Offset(trim)
-	if err != nil {
-		b.Fail(eval.BadShape, b.Where("trim"), "Trim less", "the layer %s cannot be cut larger: %v", p.Layer, err)
-	}
-	p.Show, p.Back, p.Trim = grown, grown, trim
-	return p, make([]float64, len(grown.Edges))
-}
-
 // panelResults gives the named results and the table of edges.
 func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
 	box := p.Show.Bounds()
@@ -478,7 +269,7 @@ func (b *Bench) panelWeight(p part.Part, pieces []part.Part) {
 		each = append(each, eval.Num(q.Weight, unit.Mass).Show(b.Style))
 	}
 	switch {
-	case weight == 0:
+	case slices.ContainsFunc(pieces, func(q part.Part) bool { return q.Weight == 0 }): // of unknown density
 	case len(pieces) == 1:
 		b.Give("weight", eval.Num(weight, unit.Mass), "volume · density", b.cm3(p.Volume)+" · "+b.density(p.Density))
 	default:
