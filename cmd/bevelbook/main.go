@@ -104,7 +104,7 @@ func (c *call) parse(most int) (rest []string, code int, ok bool) {
 }
 
 // plainly puts what the flag package says into our words.
-var plainly = strings.NewReplacer("flag needs an argument: -", "a value is missing behind --",
+var plainly = strings.NewReplacer("flag needs an argument: -", "a value is missing after --",
 	"invalid boolean value", "yes or no is wanted, not", " for -", " for --", ": parse error", "", "bad flag syntax: ", "this is no flag: ")
 
 // flagFault says in our words what is wrong with a flag, with the nearest one there is.
