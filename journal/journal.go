@@ -298,12 +298,19 @@ func (b *Block) checkName() {
 	at := b.Entry.Info
 	switch {
 	case !syntax.IsName(name):
-		b.Found = append(b.Found, eval.Err(kind.ReservedName, at, "Letters, digits and _ make a name, a letter first", "%s is no name", name))
+		help := "Letters, digits and _ make a name, a letter first"
+		if joined := strings.NewReplacer("-", "_", " ", "_").Replace(name); syntax.IsName(joined) {
+			help = "Write " + joined + "; letters, digits and _ make a name"
+		}
+		b.Found = append(b.Found, eval.Err(kind.ReservedName, at, help, "%s is no name", name))
 		b.Name = ""
 	case syntax.Reserved(name) != "":
 		b.Found = append(b.Found, eval.Err(kind.ReservedName, at, "Choose another", "%s cannot be a name: it %s", name, syntax.Reserved(name)))
 	}
 }
+
+// UnknownKind is the finding of a fence whose first word is nearly that of a kind.
+const UnknownKind = "unknown-kind"
 
 // nearMiss speaks up when a fence that holds our language names its kind almost right.
 func (p *Page) nearMiss(b entry.Block) {
@@ -311,7 +318,7 @@ func (p *Page) nearMiss(b entry.Block) {
 	if near == "" || len(b.Lines) == 0 || !looksOurs(b.Lines) {
 		return
 	}
-	f := eval.Err("unknown-kind", b.Info, "Did you mean "+near+"?", "%s is no kind of block, so this is shown as plain text", b.Kind)
+	f := eval.Err(UnknownKind, b.Info, "Did you mean "+near+"?", "%s is no kind of block, so this is shown as plain text", b.Kind)
 	f.Severity = finding.Mind
 	p.Found = append(p.Found, f)
 }

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"io"
 	"io/fs"
 	"path"
 	"runtime"
@@ -15,7 +16,8 @@ import (
 // Limits that keep a wrong folder from being read as a journal.
 const (
 	maxPages = 100_000
-	maxDepth = 32
+	maxDepth = 32      // of folders
+	maxRead  = 4 << 20 // bytes of one page; entry refuses pages far shorter than this
 )
 
 // text is one Markdown file as read.
@@ -56,6 +58,9 @@ func read(fsys fs.FS, opt Options) ([]text, map[string]int64, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if !slices.Contains(pages, HomeName) {
+		return nil, nil, ErrNoJournal // it is a folder or a link
+	}
 	slices.Sort(pages)
 	texts, err := readAll(fsys, pages)
 	return texts, files, err
@@ -80,7 +85,7 @@ func readAll(fsys fs.FS, paths []string) ([]text, error) {
 	texts := make([]text, len(paths))
 	errs := make([]error, len(paths))
 	eachOf(len(paths), func(i int) {
-		data, err := fs.ReadFile(fsys, paths[i])
+		data, err := readPage(fsys, paths[i])
 		texts[i], errs[i] = text{paths[i], string(data)}, err
 	})
 	for _, err := range errs {
@@ -89,6 +94,16 @@ func readAll(fsys fs.FS, paths []string) ([]text, error) {
 		}
 	}
 	return texts, nil
+}
+
+// readPage reads as much of a file as can matter: a file of many gigabytes is no page.
+func readPage(fsys fs.FS, path string) ([]byte, error) {
+	f, err := fsys.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxRead))
 }
 
 // parsePages parses texts side by side.

@@ -97,7 +97,7 @@ func wait(root *Node, at source.Span) {
 	f := finding.Finding{Name: string(Waiting), Severity: finding.Note, At: at,
 		Message: fmt.Sprintf("this waits for %s, which cannot be worked out yet", root.label()),
 		Help:    "Mend that first",
-		Notes:   []finding.Related{{At: root.At, Message: root.label() + " is here"}},
+		Notes:   []finding.Related{{At: root.At, Message: "it is here"}},
 	}
 	panic(bailout{f, root})
 }
@@ -374,10 +374,17 @@ func checked(q unit.Quantity, err error, at source.Span) Quantity {
 		return Quantity{Quantity: q}
 	}
 	var m *unit.Mismatch
-	if errors.As(err, &m) {
+	switch {
+	case errors.As(err, &m) && m.A.Currency != "" && m.B.Currency != "":
+		fail(UnitsDiffer, at, "Work one of them out in the other currency first", "%v", err)
+	case m != nil:
 		fail(UnitsDiffer, at, "Both sides need the same dimension; see the unit behind each number", "%v", err)
+	case errors.Is(err, unit.ErrDivideByZero):
+		fail(NoResult, at, "Check what it is divided by", "%v", err)
+	case errors.Is(err, unit.ErrNegativeRoot):
+		fail(NoResult, at, "Check the order of the difference below the root", "%v", err)
 	}
-	fail(NoResult, at, "", "%v", err)
+	fail(NoResult, at, "Check the numbers and units it is worked out from", "%v", err)
 	return Quantity{}
 }
 

@@ -147,7 +147,7 @@ func (ev evaluator) call(e *syntax.Call) Cell {
 	}
 	for i, p := range f.Params {
 		if c.args[i].value == nil && !p.Optional {
-			fail(WrongArguments, e.At, "Use it as "+f.Usage(), "%s is missing %s", f.Name, p.Name)
+			fail(WrongArguments, e.At, "Use it as "+f.Usage(), "%s is missing its %s", f.Name, p.Name)
 		}
 	}
 	if !f.Keeps {
@@ -217,7 +217,11 @@ func (c *Call) check(p Param, b bound) bound {
 		if !strings.HasSuffix(what, p.Name) {
 			what += " for " + p.Name
 		}
-		fail(misfit(b.value), b.at, "Use it as "+c.fn.Usage(), "%s needs %s, and this is %s", c.fn.Name, what, b.value.Type())
+		help := "Use it as " + c.fn.Usage()
+		if _, bare := plain(b.value); bare && (p.Want == ALength || p.Want == AnAngle) {
+			help = "Write the unit behind the number, as in " + map[Want]string{ALength: "5 mm", AnAngle: "35 deg"}[p.Want]
+		}
+		fail(misfit(b.value), b.at, help, "%s needs %s, and this is %s", c.fn.Name, what, b.value.Type())
 	}
 	return b
 }
@@ -272,7 +276,7 @@ func (c *Call) place(i int) Point {
 // shaped turns the answer of a geometry function into a value or a finding.
 func (c *Call) shaped(o shape.Outline, err error) Value {
 	if err != nil {
-		fail(BadShape, c.At, "", "%s: %v", c.fn.Name, err)
+		fail(BadShape, c.At, c.fn.Usage()+": "+c.fn.Doc, "%s: %v", c.fn.Name, err)
 	}
 	return Outline{Outline: o}
 }

@@ -81,7 +81,7 @@ func toAngle(f func(float64) float64) func(*Call) Value {
 	return func(c *Call) Value {
 		v := f(c.num(0, 0))
 		if math.IsNaN(v) {
-			fail(NoResult, c.At, "Check the lengths it is worked out from", "no angle has this %s: it must lie between -1 and 1", c.fn.Name[1:])
+			fail(NoResult, c.At, "Check the lengths it is worked out from", "no angle has this %s: it must lie between -1 and 1", map[string]string{"asin": "sine", "acos": "cosine"}[c.fn.Name])
 		}
 		return Num(v, unit.Angle)
 	}

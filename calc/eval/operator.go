@@ -16,12 +16,7 @@ var arithmetic = map[string]func(a, b unit.Quantity) (unit.Quantity, error){
 	"-": unit.Sub,
 	"*": unit.Mul,
 	"/": unit.Div,
-	"^": func(a, b unit.Quantity) (unit.Quantity, error) {
-		if b.Dim != unit.None {
-			return unit.Quantity{}, &unit.Mismatch{Op: "used as a power", A: b.Dim, B: unit.None}
-		}
-		return unit.Pow(a, b.Value)
-	},
+	"^": func(a, b unit.Quantity) (unit.Quantity, error) { return unit.Pow(a, b.Value) }, // b is a plain number
 }
 
 // comparisons tell from the order of two quantities whether a condition holds.
@@ -67,6 +62,9 @@ func (ev evaluator) binary(e *syntax.Binary) Cell {
 	}
 	qa, ok1 := a.Value.(Quantity)
 	qb, ok2 := b.Value.(Quantity)
+	if ok1 && ok2 && e.Op == "^" && qb.Dim != unit.None {
+		fail(UnitsDiffer, e.Y.Span(), "A power is a plain number, as in 2^3", "a power must be a plain number, and this is %s", qb.Type())
+	}
 	if ok1 && ok2 {
 		q, err := arithmetic[e.Op](qa.Quantity, qb.Quantity)
 		c.Value = checked(q, err, e.At)
@@ -74,7 +72,7 @@ func (ev evaluator) binary(e *syntax.Binary) Cell {
 	}
 	v, ok := pointwise(e.Op, a.Value, b.Value, e.At)
 	if !ok {
-		fail(misfit(a.Value, b.Value), e.At, "Sums are for quantities, and for points and lengths of points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
+		fail(misfit(a.Value, b.Value), e.At, "Sums are for numbers with units, and for points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
 	}
 	c.Value = v
 	return c

@@ -132,7 +132,7 @@ func path(c *Call) Value {
 	}
 	p, err := pen.Path()
 	if err != nil {
-		fail(BadShape, c.At, "", "path: %v", err)
+		fail(BadShape, c.At, "A path is a starting point, then points, arc(…) and curve(…)", "path: %v", err)
 	}
 	return Path{p}
 }

@@ -82,9 +82,20 @@ func (b *Bench) misfit(a eval.Arg) (finding.Finding, bool) {
 		return b.misfitWords(key, a)
 	}
 	if why := misfits(key.Want, a.Value); why != "" {
-		return eval.Err(eval.WrongValue, at, key.Doc, "%s must be %s, and this is %s", a.Entry.Name(), wants[key.Want].text, why), true
+		return eval.Err(eval.WrongValue, at, unitOr(key, a.Value), "%s must be %s, and this is %s", a.Entry.Name(), wants[key.Want].text, why), true
 	}
 	return finding.Finding{}, false
+}
+
+// unitOr is the way out for a value that misfits its key: the unit, where it is all that is missing,
+// else what the key is for.
+func unitOr(key Key, v eval.Value) string {
+	q, ok := v.(eval.Quantity)
+	unit := map[Want]string{Length: "10 mm", Angle: "35 deg", Mass: "6 kg", Time: "15 min", Money: "12.50 EUR", Volume: "1 l"}[key.Want]
+	if ok && q.Dim.IsNone() && unit != "" {
+		return "Write the unit behind the number, as in " + unit
+	}
+	return key.usage() + ": " + key.Doc
 }
 
 func (b *Bench) misfitWords(key Key, a eval.Arg) (finding.Finding, bool) {

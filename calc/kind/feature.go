@@ -56,6 +56,9 @@ func (b *Bench) drawn(p shape.Path, err error) func(Argument) shape.Path {
 	}
 }
 
+// OffPart is the finding of a mark that lies beside its part.
+const OffPart = "off-part"
+
 // inside refuses holes that do not lie inside both faces, and marks and lines off the part.
 func (b *Bench) inside(p part.Part) {
 	for i, h := range p.Holes {
@@ -77,7 +80,7 @@ func (b *Bench) inside(p part.Part) {
 	}
 	for _, m := range p.Marks {
 		if !p.Show.Contains(m.At) {
-			b.Note(finding.Mind, "off-part", b.Where("mark "+m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, b.Name)
+			b.Note(finding.Mind, OffPart, b.Where("mark "+m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, b.Name)
 		}
 	}
 }

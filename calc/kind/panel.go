@@ -236,7 +236,7 @@ func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
 	b.Give("back_area", eval.Num(p.BackArea, unit.Area), "", "")
 	b.panelWeight(p, pieces)
 	perimeter := 0.0
-	edges := &eval.Record{Kind: "edges", Name: b.Name}
+	edges := &eval.Record{Kind: "edge table", Name: b.Name}
 	t := Table{Title: "Edges", Head: []string{"edge", "show face", "bevel", "run", "cut width", "back face"}}
 	for _, e := range p.Edges {
 		perimeter += e.Length

@@ -92,6 +92,13 @@ const (
 	stretch = 1.4
 )
 
+const (
+	// OwnMeasure notes a name that is near a known measurement's and is none.
+	OwnMeasure = "own-measure"
+	// MeasureUnlikely is the finding of a measurement that no body has.
+	MeasureUnlikely = "measure-unlikely"
+)
+
 // checkMeasure looks at one measurement: is it a length, and can a body have it?
 func checkMeasure(key string, v eval.Value, at source.Span, style unit.Style) []finding.Finding {
 	if key == "share" {
@@ -110,7 +117,7 @@ func checkMeasure(key string, v eval.Value, at source.Span, style unit.Style) []
 		names = append(names, m.name)
 	}
 	if near := spell.Nearest(key, names); near != "" {
-		f := eval.Err("own-measure", at, fmt.Sprintf("Did you mean %s? Its range is checked then", near), "%s is no measurement known by its ISO name; it is kept as your own", key)
+		f := eval.Err(OwnMeasure, at, fmt.Sprintf("Did you mean %s? Its range is checked then", near), "%s is no measurement known by its ISO name; it is kept as your own", key)
 		f.Severity, f.Part = finding.Note, key
 		return []finding.Finding{f}
 	}
@@ -123,7 +130,7 @@ func (m measure) unlikely(q eval.Quantity, at source.Span, style unit.Style) []f
 		return nil
 	}
 	show := func(v float64) string { return eval.Num(v, unit.Length).Show(style) }
-	f := eval.Err("measure-unlikely", at, "Measure again, and check the unit",
+	f := eval.Err(MeasureUnlikely, at, "Measure again, and check the unit",
 		"%s of %s is not between %s and %s", m.name, q.Show(style), show(low), show(high))
 	f.Severity, f.Part, f.Private = finding.Mind, m.name, true
 	return []finding.Finding{f}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bevelbook/calc/finding"
 	"bevelbook/calc/source"
@@ -291,29 +292,35 @@ func (p *parser) badKey(first Token) {
 // bad reports a token that the scanner could not place.
 func (p *parser) bad(t Token) {
 	if t.Text != "" && t.Text[0] == '"' {
-		p.fail(TextNotClosed, t.span(p.file), "this text has no closing quote on its line",
-			"End it with \"; an inch mark stands right behind its number, as in 10\"")
+		help := "End it with another \""
+		if before := p.prev(); before.Kind == Number && before.End < t.Start {
+			help = fmt.Sprintf("If inches are meant, write the mark right behind the number: %s\"", short(before.Text))
+		}
+		p.fail(TextNotClosed, t.span(p.file), "this text has no closing quote on its line", help)
 	}
 	help := "Take it out; words go between double quotes, remarks behind #"
 	if plain := keyboard[t.Text]; plain != "" {
 		help = "Write " + plain + " in its place"
 	}
-	p.fail(StrayCharacter, t.span(p.file), fmt.Sprintf("%s has no meaning here", quoted(t.Text)), help)
+	p.fail(StrayCharacter, t.span(p.file), fmt.Sprintf("the sign %s has no meaning here", plainly(t.Text)), help)
 }
 
 // keyboard gives the sign of the language for one that a word processor puts in its place.
 var keyboard = map[string]string{
 	"“": `"`, "”": `"`, "„": `"`, "«": `"`, "»": `"`, "‘": "'", "’": "'", "–": "-", "—": "-", "…": "every item",
 	"÷": "/", "∕": "/", "⁄": "/", "∙": "*", "⋅": "*", "∗": "*", "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-	"º": "°", "€": "EUR", "£": "GBP", "$": "USD", "{": "(", "}": ")", ";": "a comma", "\u00a0": "a plain space", "\u202f": "a plain space",
+	"º": "°", "€": "EUR", "£": "GBP", "$": "USD", "{": "(", "}": ")", "\u00a0": "a plain space", "\u202f": "a plain space",
 }
 
-// quoted shows a piece of the text in a message, as it is but for what cannot be seen.
-func quoted(text string) string {
-	if strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) >= 0 {
-		return strconv.Quote(short(text))
+// quoted shows a piece of the text in a message.
+func quoted(text string) string { return "“" + plainly(text) + "”" }
+
+// plainly is a piece of the text as it is, or, where something in it cannot be seen, spelled out.
+func plainly(text string) string {
+	if strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) || r == utf8.RuneError }) >= 0 {
+		return strings.Trim(strconv.QuoteToASCII(short(text)), `"`)
 	}
-	return "“" + short(text) + "”"
+	return short(text)
 }
 
 // short cuts a piece of the text for a message.
@@ -341,6 +348,8 @@ func (p *parser) unexpected(expected string) {
 	}
 	help := ""
 	switch {
+	case t.Kind == Number && p.prev().Kind == Op && marks[p.prev().Text] == "ft":
+		help = fmt.Sprintf("Inches need their mark: %s\"", t.Text)
 	case t.Kind == Number || t.Kind == Word || t.Kind == Text:
 		help = "Two values side by side need a sign between them: + - * / or a comma"
 	case t.Kind == Op && t.Text == ":":

@@ -39,7 +39,7 @@ func (t Token) span(f *source.File) source.Span { return f.Span(t.Start, t.End) 
 // reserved words cannot be names, beside the units.
 var reserved = map[string]string{
 	"and": "joins two conditions", "or": "joins two conditions", "not": "turns a condition round",
-	"as": "shows a value in a unit", "to": "shows a value in steps", "x": "repeats an item: 2 x foam10",
+	"as": "shows a value in a unit", "to": "shows a value in steps", "x": "repeats an item, as in 2 x foam10,",
 	"yes": "is a truth value", "no": "is a truth value", "true": "is a truth value", "false": "is a truth value",
 }
 

@@ -1,3 +1,4 @@
-// Package journaltest makes journals of any size for tests and benchmarks. The same numbers give the
-// same journal.
+// Package journaltest helps to test with journals: it makes journals of any size, the same numbers
+// giving the same journal, and compares small ones, kept in archives, with what is to be found in
+// them. It imports nothing of ours.
 package journaltest

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"bevelbook/calc/finding"
+	"bevelbook/calc/kind"
 	"bevelbook/journal"
 	"bevelbook/journal/entry"
 )
@@ -51,5 +52,5 @@ func acceptable(name string) bool {
 			return true
 		}
 	}
-	return name == "measure-unlikely" || name == "own-measure" || name == "off-part"
+	return name == kind.MeasureUnlikely || name == kind.OwnMeasure || name == kind.OffPart || name == journal.UnknownKind
 }
