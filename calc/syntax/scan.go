@@ -51,7 +51,9 @@ func (s *scanner) line(l source.Span) {
 // next scans one token of the line; false at its end.
 func (s *scanner) next() bool {
 	from := s.pos
-	for s.pos < s.end && isBlank(s.text[s.pos]) {
+	quoted := false // the marks of a quote, at the beginning of a line that goes on in a code span
+	for s.pos < s.end && (isBlank(s.text[s.pos]) || quoted && s.text[s.pos] == '>') {
+		quoted = quoted || s.text[s.pos] == '\n'
 		s.pos++
 	}
 	if s.pos >= s.end {
