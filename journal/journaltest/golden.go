@@ -25,7 +25,8 @@ func Golden(t *testing.T, pattern string, update bool, found func(*testing.T, fs
 		t.Fatalf("no cases in %s: %v", pattern, err)
 	}
 	for _, name := range names {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
+		dir, file := filepath.Split(strings.TrimSuffix(name, ".txtar"))
+		t.Run(filepath.Base(dir)+"/"+file, func(t *testing.T) {
 			archive, err := txtar.ParseFile(name)
 			if err != nil {
 				t.Fatal(err)

@@ -2,9 +2,11 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 
 	"bevelbook/calc/finding"
 	"bevelbook/calc/kind"
+	"bevelbook/calc/spell"
 	"bevelbook/journal"
 	"bevelbook/journal/entry"
 )
@@ -17,15 +19,27 @@ func accept(s *journal.Snapshot, list []finding.Finding) []finding.Finding {
 	for _, p := range s.Pages {
 		for _, a := range p.Doc.Front.Accept {
 			if !apply(p, a, list) {
-				idle = append(idle, finding.Finding{
-					Name: unused.Name, Severity: finding.Note, At: a.At, Section: p.Section(), Part: a.Part,
-					Message: fmt.Sprintf("%s is accepted here, and nothing like it is found", a.Finding),
-					Help:    "Take the line out, or check the names",
-				})
+				idle = append(idle, idleAcceptance(p, a))
 			}
 		}
 	}
 	return idle
+}
+
+// idleAcceptance tells why an acceptance meets no finding.
+func idleAcceptance(p *journal.Page, a entry.Accept) finding.Finding {
+	f := finding.Finding{
+		Name: unused.Name, Severity: finding.Note, At: a.At, Section: p.Section(), Part: a.Part,
+		Message: fmt.Sprintf("%s is accepted here, and nothing like it is found", a.Finding),
+		Help:    "Take the line out, or check the names",
+	}
+	if !acceptable(a.Finding) {
+		f.Message = fmt.Sprintf("%s is accepted here, and no check has that name", a.Finding)
+		if near := spell.Nearest(a.Finding, acceptables()); near != "" {
+			f.Help = "Did you mean " + near + "?"
+		}
+	}
+	return f
 }
 
 // apply marks the findings that one acceptance meets.
@@ -45,12 +59,15 @@ func apply(p *journal.Page, a entry.Accept, list []finding.Finding) bool {
 	return met
 }
 
-// acceptable tells whether a finding's name is that of a check.
-func acceptable(name string) bool {
+// acceptable tells whether a finding of this name can be accepted.
+func acceptable(name string) bool { return slices.Contains(acceptables(), name) }
+
+// acceptables are the names of the checks, and of the findings that do not stop a block from being
+// worked out.
+func acceptables() []string {
+	names := []string{kind.MeasureUnlikely, kind.OwnMeasure, kind.OffPart, journal.UnknownKind}
 	for _, c := range All {
-		if c.Name == name {
-			return true
-		}
+		names = append(names, c.Name)
 	}
-	return name == kind.MeasureUnlikely || name == kind.OwnMeasure || name == kind.OffPart || name == journal.UnknownKind
+	return names
 }

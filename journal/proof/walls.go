@@ -77,9 +77,9 @@ func checkWallsUnlike(r *report) {
 		if !ok || missing <= measured {
 			continue
 		}
-		help := "Add `spacer: …` with what makes up the difference"
+		help := "Say in `spacer:` what makes up the difference"
 		if f, ok := rec.Field("made_of"); ok {
-			help = "Add `spacer: " + f.Value.Show(r.Settings.Style) + "`"
+			help += ", here " + f.Value.Show(r.Settings.Style)
 		}
 		r.add(finding.Finding{
 			At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name,
