@@ -172,8 +172,8 @@ func (p *Program) bind(sp space, name string, n *Node) {
 	}
 	help, message := "Keep one of them, or give one another name; the first one counts until then", name+" is set twice"
 	if n.Key == "" && name == n.Block.Kind {
-		help = fmt.Sprintf("Write a name behind the word, as in ```%s NAME; a %s without one is called %s", name, name, name)
-		message = fmt.Sprintf("there are two blocks here called %s", name)
+		help = fmt.Sprintf("Put them into one, or write a name behind the word, as in ```%s NAME", name)
+		message = fmt.Sprintf("this is the second %s here without a name of its own", name)
 	}
 	f := Err(SetTwice, n.At, help, "%s", message)
 	f.Notes = []finding.Related{{At: first.At, Message: "it was set here first"}}

@@ -87,17 +87,7 @@ func write(b *strings.Builder, e Expr, replace func(Expr) (string, bool)) {
 	case *Call:
 		writeCall(b, e, replace)
 	case *Unary:
-		if e.Op == "not" {
-			b.WriteString("not ")
-			if u, ok := e.X.(*Unary); ok && u.Op == "not" {
-				write(b, u, replace)
-				return
-			}
-			inner(e.X, levelCompare+1)
-			return
-		}
-		b.WriteString("-")
-		inner(e.X, levelPower)
+		writeUnary(b, e, inner)
 	case *Binary:
 		writeBinary(b, e, inner)
 	case *Point:
@@ -121,6 +111,20 @@ func write(b *strings.Builder, e Expr, replace func(Expr) (string, bool)) {
 			writeStep(b, e.Step, inner)
 		}
 	}
+}
+
+func writeUnary(b *strings.Builder, e *Unary, inner func(Expr, int)) {
+	if e.Op == "-" {
+		b.WriteString("-")
+		inner(e.X, levelPower)
+		return
+	}
+	b.WriteString("not ")
+	least := levelCompare + 1
+	if u, ok := e.X.(*Unary); ok && u.Op == "not" {
+		least = levelCompare // not not a
+	}
+	inner(e.X, least)
 }
 
 // writeStep prints a fraction of plain numbers closed up, as steps are written on a rule: 1/16.

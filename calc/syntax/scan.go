@@ -12,7 +12,7 @@ import (
 // quotes keep true places. Inside brackets and after a trailing comma no Newline is given. Scan stops
 // at the end of the line in which it passes MaxTokens.
 func Scan(lines []source.Span) []Token {
-	s := scanner{}
+	s := scanner{tokens: make([]Token, 0, expected(lines))}
 	at := 0
 	for _, l := range lines {
 		s.line(l)
@@ -24,6 +24,15 @@ func Scan(lines []source.Span) []Token {
 		s.tokens = append(s.tokens, Token{Kind: Newline, Start: at, End: at})
 	}
 	return append(s.tokens, Token{Kind: End, Start: at, End: at})
+}
+
+// expected is about how many tokens lines hold, so that their slice seldom grows.
+func expected(lines []source.Span) int {
+	n := 2
+	for _, l := range lines {
+		n += 2 + (l.End-l.Start)/4
+	}
+	return min(n, MaxTokens)
 }
 
 type scanner struct {
