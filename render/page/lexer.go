@@ -74,29 +74,28 @@ type colouring struct {
 }
 
 func (c *colouring) next() chroma.Token {
-	for c.line < len(c.lines) {
-		l := c.lines[c.line]
-		switch {
-		case c.i < len(c.tokens) && c.tokens[c.i].Start < l.End && c.tokens[c.i].Start > c.at:
-			return c.give(chroma.Text, c.tokens[c.i].Start)
-		case c.i < len(c.tokens) && c.tokens[c.i].Start < l.End:
-			t := c.tokens[c.i]
-			kind := c.kind(t)
-			c.i++
-			return c.give(kind, t.End)
-		case c.at < l.End:
-			return c.give(chroma.Text, l.End)
-		}
-		c.line++
-		if c.line < len(c.lines) {
-			c.at = c.lines[c.line].Start
-		}
-		if c.depth == 0 && !c.comma {
-			c.valued = false
-		}
-		return chroma.Token{Type: chroma.Text, Value: "\n"}
+	if c.line >= len(c.lines) {
+		return chroma.EOF
 	}
-	return chroma.EOF
+	l := c.lines[c.line]
+	switch here := c.i < len(c.tokens) && c.tokens[c.i].Start < l.End; {
+	case here && c.tokens[c.i].Start > c.at:
+		return c.give(chroma.Text, c.tokens[c.i].Start)
+	case here:
+		t := c.tokens[c.i]
+		kind := c.kind(t)
+		c.i++
+		return c.give(kind, t.End)
+	case c.at < l.End:
+		return c.give(chroma.Text, l.End)
+	}
+	if c.line++; c.line < len(c.lines) {
+		c.at = c.lines[c.line].Start
+	}
+	if c.depth == 0 && !c.comma {
+		c.valued = false
+	}
+	return chroma.Token{Type: chroma.Text, Value: "\n"}
 }
 
 func (c *colouring) give(kind chroma.TokenType, to int) chroma.Token {

@@ -98,8 +98,9 @@ func (p *press) write(g *group) error {
 			return err
 		}
 	}
+	print := template.NewPrint(p.titleOf(g), pieces)
 	for i := range g.sets {
-		if err := p.print(g, &g.sets[i], pieces); err != nil {
+		if err := p.print(print, &g.sets[i]); err != nil {
 			return err
 		}
 	}
@@ -107,15 +108,19 @@ func (p *press) write(g *group) error {
 	return nil
 }
 
-func (p *press) print(g *group, s *set, pieces []draw.Drawing) error {
+// titleOf is what a group's prints are called.
+func (p *press) titleOf(g *group) string {
+	if g.section == "" {
+		return p.Settings.Title
+	}
+	return p.Settings.Title + ": " + page.SectionTitle(g.section)
+}
+
+func (p *press) print(print *template.Print, s *set) error {
 	buf := buffers.Get().(*bytes.Buffer)
 	defer buffers.Put(buf)
 	buf.Reset()
-	title := p.Settings.Title
-	if g.section != "" {
-		title += ": " + page.SectionTitle(g.section)
-	}
-	if _, err := template.PDF(buf, template.Set{Title: title, Paper: s.paper, Pieces: pieces}); err != nil {
+	if _, err := print.PDF(buf, s.paper, false); err != nil {
 		s.absent = true
 		p.leave(s.path, err)
 		return nil

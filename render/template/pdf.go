@@ -23,6 +23,23 @@ type Set struct {
 // the sheets. It returns the characters that the fonts lack, which are drawn as boxes. A set that
 // would take thousands of sheets is an error, as is one without pieces.
 func PDF(w io.Writer, set Set) (missing []rune, err error) {
+	return NewPrint(set.Title, set.Pieces).PDF(w, set.Paper, set.Bare)
+}
+
+// Print is a set of pieces made ready once for any number of papers.
+type Print struct{ base printed }
+
+// NewPrint readies pieces.
+func NewPrint(title string, pieces []draw.Drawing) *Print {
+	p := &Print{printed{Set: Set{Title: title, Pieces: pieces}, doc: pdf.New(title)}}
+	p.base.forms()
+	return p
+}
+
+// PDF writes the pieces as PDF does, on one kind of paper.
+func (pr *Print) PDF(w io.Writer, paper Paper, bare bool) (missing []rune, err error) {
+	set := pr.base.Set
+	set.Paper, set.Bare = paper, bare
 	if len(set.Pieces) == 0 {
 		return nil, fmt.Errorf("%s has no pieces to print", set.Title)
 	}
@@ -30,8 +47,7 @@ func PDF(w io.Writer, set Set) (missing []rune, err error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &printed{Set: set, doc: pdf.New(set.Title), sheets: sheets}
-	p.forms()
+	p := &printed{Set: set, doc: pr.base.doc.Clone(), sheets: sheets, cuts: pr.base.cuts, rest: pr.base.rest}
 	if !set.Bare {
 		p.cover()
 	}

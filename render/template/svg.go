@@ -25,7 +25,11 @@ func SVG(title string, pieces []draw.Drawing) []byte {
 		s.em = em
 		s.item(it)
 	})
-	out := []byte(`<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title" width="`)
+	length := 1024
+	for _, g := range s.groups {
+		length += len(g)
+	}
+	out := append(make([]byte, 0, length), `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title" width="`...)
 	out = append(draw.AppendNumber(out, size.X, 3), `mm" height="`...)
 	out = append(draw.AppendNumber(out, size.Y, 3), `mm" viewBox="0 0 `...)
 	out = append(draw.AppendNumber(out, size.X, 3), ' ')

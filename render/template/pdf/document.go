@@ -10,6 +10,8 @@ import (
 	"compress/zlib"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strconv"
 	"sync"
 	"unicode/utf16"
@@ -48,6 +50,19 @@ func New(title string) *Document {
 	d := &Document{title: title, offsets: make([]int, firstFree), known: map[rune]bool{}}
 	d.out = append(d.out, "%PDF-1.4\n%\xe2\xe3\xcf\xd3\n"...)
 	return d
+}
+
+// Clone is a document that begins with all that this one holds, its forms above all, and goes its own
+// way from here. Neither sees what the other is given later.
+func (d *Document) Clone() *Document {
+	c := *d
+	c.out, c.offsets = append(make([]byte, 0, 2*len(d.out)+1<<16), d.out...), slices.Clone(d.offsets)
+	c.pages, c.forms, c.missing = slices.Clone(d.pages), slices.Clone(d.forms), slices.Clone(d.missing)
+	c.known, c.subsets = maps.Clone(d.known), nil
+	for _, s := range d.subsets {
+		c.subsets = append(c.subsets, &subset{face: s.face, runes: slices.Clone(s.runes), codes: maps.Clone(s.codes)})
+	}
+	return &c
 }
 
 // Form is a drawing kept once in the document and drawn on any page.
@@ -141,16 +156,26 @@ func (d *Document) begin(n int) {
 	d.out = append(strconv.AppendInt(d.out, int64(n), 10), " 0 obj\n"...)
 }
 
-// stream writes compressed data as an object and returns its number.
+// smallest stream that is compressed, in bytes: a shorter one gains less than the work costs.
+const smallest = 256
+
+// stream writes data as an object, compressed if that gains something, and returns its number.
 func (d *Document) stream(dict string, data []byte) int {
+	if len(data) < smallest {
+		return d.raw(dict+"/Length "+strconv.Itoa(len(data)), data)
+	}
 	return d.compressed(dict, deflate(data))
 }
 
 func (d *Document) compressed(dict string, data []byte) int {
+	return d.raw(dict+"/Filter/FlateDecode/Length "+strconv.Itoa(len(data)), data)
+}
+
+// raw writes a stream's dictionary and its bytes as they are.
+func (d *Document) raw(dict string, data []byte) int {
 	n := d.number()
 	d.begin(n)
 	d.out = append(append(d.out, "<<"...), dict...)
-	d.out = strconv.AppendInt(append(d.out, "/Filter/FlateDecode/Length "...), int64(len(data)), 10)
 	d.out = append(append(d.out, ">>stream\n"...), data...)
 	d.out = append(d.out, "\nendstream\nendobj\n"...)
 	return n
