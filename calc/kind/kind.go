@@ -40,7 +40,7 @@ type Kind struct {
 
 // Key is one key that a kind understands.
 type Key struct {
-	Name string
+	Name string // one word
 	Arg  string // what the second word stands for, as in `bevel EDGE`; "" if there is none
 	Want Want
 	// Words lists the bare words that a key takes; with Want Word it takes nothing else.
@@ -130,27 +130,20 @@ func Nearest(name string) string {
 	return spell.Nearest(name, names)
 }
 
-// key finds the declaration of an entry's key: all its words, or all but the last.
+// key finds the declaration of an entry's key and the second word of a key that takes one.
 func (k *Kind) key(e *syntax.Entry) (Key, string, bool) {
-	words := e.Key
 	for _, key := range k.Keys {
-		name := strings.Fields(key.Name)
-		extra := len(words) - len(name)
-		if extra < 0 || !sameWords(words[:len(name)], name) {
+		if key.Name != e.Key[0].Text {
 			continue
 		}
 		switch {
-		case extra == 0 && key.Arg == "":
+		case len(e.Key) == 1 && key.Arg == "":
 			return key, "", true
-		case extra == 1 && key.Arg != "":
-			return key, words[len(name)].Text, true
+		case len(e.Key) == 2 && key.Arg != "":
+			return key, e.Key[1].Text, true
 		}
 	}
 	return Key{}, "", false
-}
-
-func sameWords(words []syntax.Ident, name []string) bool {
-	return slices.EqualFunc(words, name, func(w syntax.Ident, n string) bool { return w.Text == n })
 }
 
 // Declare makes the evaluator's block for one block of this kind. What its Work gives beyond the
