@@ -46,7 +46,7 @@ func entry(i int) string {
 		i, words[r.IntN(len(words))], words[r.IntN(len(words))], 2001+i/336, 1+i/28%12, 1+i%28, i*7%sections, 30+r.IntN(200))
 	fmt.Fprintf(&b, "%s\n\n## %s\n\n", prose(r, 150), prose(r, 3))
 	fmt.Fprintf(&b, "```dims d%d\nreach:  round(wearer.forearm_length - 25 mm, 5 mm)   # elbow to wrist\nwall:   foam10.thickness\nwidth:  %d mm\nheight: width / 2 + 2 * wall\n```\n\n", i, 100+r.IntN(200))
-	fmt.Fprintf(&b, "The side is `-> d%d.height` high, *not* `-> d%d.width + 2 * d%d.wall` as it was. %s\n\n", i, i, i, prose(r, 150))
+	fmt.Fprintf(&b, "The side is `-> d%d.height` high and `-> d%d.reach` deep, *not* `-> d%d.width + 2 * d%d.wall` as it was. %s\n\n", i, i, i, i, prose(r, 150))
 	b.WriteString(block(r, i, 1))
 	fmt.Fprintf(&b, "## %s\n\n%s, **as** [before](%04d.md).\n\n- %s\n- %s\n\n", prose(r, 4), prose(r, 140), max(0, i-1), prose(r, 8), prose(r, 9))
 	b.WriteString(block(r, i, 2))
@@ -66,7 +66,7 @@ func block(r *rand.Rand, i, n int) string {
 	case 4:
 		return fmt.Sprintf("```stack %s\nlayers: foam4, %d x foam10\nsplit:  1\n```\n\n", name, 1+r.IntN(3))
 	}
-	return fmt.Sprintf("```dims %s\na: %d mm\nb: 3 3/8 in\nc: hypot(a, b)\nd: if(c > 200 mm, c, a + b)\n```\n\nThat is `-> %s.c to 0.5 mm`.\n\n", name, 50+r.IntN(300), name)
+	return fmt.Sprintf("```dims %s\na: %d mm\nb: 3 3/8 in\nc: hypot(a, b)\nd: if(c > 200 mm, c, a + b)\n```\n\nThat is `-> %s.c to 0.5 mm`, or `-> %s.d`.\n\n", name, 50+r.IntN(300), name, name)
 }
 
 func prose(r *rand.Rand, n int) string {
