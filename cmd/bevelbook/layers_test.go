@@ -111,6 +111,9 @@ func TestNothingStandsAtTheTopThatHasNoPlaceThere(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, e := range list {
+		if ext := path.Ext(e.Name()); ext == ".test" || ext == ".out" {
+			continue // a profile's leavings, which git ignores
+		}
 		if !slices.Contains(known, path.Base(e.Name())) {
 			t.Errorf("%s has no place at the top level", e.Name())
 		}

@@ -48,7 +48,7 @@ type load struct {
 // overLimit returns the first limit that the text passes, or nil.
 func overLimit(text string) *over {
 	if len(text) > maxBytes {
-		return &over{TooLong, 0, 0, fmt.Sprintf("the page holds %d bytes; %d are read", len(text), maxBytes), "split the page"}
+		return &over{TooLong, 0, 0, fmt.Sprintf("the page holds %d bytes; %d are read", len(text), maxBytes), "Split the page"}
 	}
 	l := load{
 		countLinks:      strings.Count(text, "](")*len(text) > maxTrials,
@@ -88,11 +88,11 @@ func (l *load) line(text string, start, end int) *over {
 	case depth(line) > maxDepth:
 		return &over{TooDeep, start, end, fmt.Sprintf("quotes or lists are nested more than %d deep", maxDepth), "begin the line with fewer > or list marks"}
 	case l.cells > maxCells:
-		return &over{TooLong, start, end, fmt.Sprintf("the tables of the page hold more than %d cells", maxCells), "split the page, or the table with an empty line and a new head"}
+		return &over{TooLong, start, end, fmt.Sprintf("the tables of the page hold more than %d cells", maxCells), "Split the page, or the table with an empty line and a new head"}
 	case l.references > maxReferences:
-		return &over{TooLong, start, end, fmt.Sprintf("the page holds more than %d footnotes and link addresses", maxReferences), "split the page"}
+		return &over{TooLong, start, end, fmt.Sprintf("the page holds more than %d footnotes and link addresses", maxReferences), "Split the page"}
 	case l.links*(end-l.start) > maxTrials:
-		return &over{TooLong, start, end, "the paragraph holds too many links for its length", "split it with empty lines"}
+		return &over{TooLong, start, end, "the paragraph holds too many links for its length", "Split it with empty lines"}
 	}
 	return nil
 }

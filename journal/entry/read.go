@@ -42,7 +42,7 @@ func Read(name, text string, isJournal bool) (*Document, []finding.Finding) {
 	if broken >= 0 {
 		at := doc.File.Span(broken, broken+utf8.RuneLen(utf8.RuneError))
 		faults = append(faults, fault(NotUTF8, at, "from here on there are bytes that are not UTF-8 text; they show as \uFFFD",
-			"save the file with the encoding UTF-8"))
+			"Save the file with the encoding UTF-8"))
 	}
 	front := splitFront(doc.File)
 	doc.Body = front.body

@@ -60,7 +60,7 @@ func (r *reading) oneByOne() {
 		if reason := r.part(start, end); reason != "" {
 			from, to := trim(s, start, lineEnd(s, start))
 			r.note(FrontBroken, r.front.file.Span(from, to),
-				"write the value in double quotes when it holds a colon, a # or a bracket", "this is not YAML: %s", reason)
+				"Write the value in double quotes when it holds a colon, a # or a bracket", "this is not YAML: %s", reason)
 		}
 		start = end
 	}
@@ -85,7 +85,7 @@ func (r *reading) part(start, end int) (reason string) {
 		if !r.plain(top) {
 			return ""
 		}
-		r.note(WrongValue, r.at(top), "write one `key: value` on each line", "front matter is keys with values, not %s", kindName(top))
+		r.note(WrongValue, r.at(top), "Write one `key: value` on each line", "front matter is keys with values, not %s", kindName(top))
 		return ""
 	}
 	for i := 0; i+1 < len(top.Content); i += 2 {
@@ -124,13 +124,13 @@ func (r *reading) unknown(name string, k *key, at source.Span) {
 		if r.use == byJournal {
 			where = "belongs in entries, not in journal.md"
 		}
-		r.note(UnknownKey, at, "move it there", "`%s` %s", name, where)
+		r.note(UnknownKey, at, "Move it there", "`%s` %s", name, where)
 		return
 	}
 	known := names(r.use)
-	help := "known keys are " + strings.Join(known, ", ")
+	help := "Known keys are " + strings.Join(known, ", ")
 	if near := spell.Nearest(name, known); near != "" {
-		help = fmt.Sprintf("did you mean `%s`?", near)
+		help = fmt.Sprintf("Did you mean `%s`?", near)
 	}
 	r.note(UnknownKey, at, help, "front matter has no key `%s`", short(name))
 }
@@ -149,7 +149,7 @@ func (r *reading) plain(n *yaml.Node) bool {
 		what = "a merge key (<<)"
 	}
 	if what != "" {
-		r.note(FrontNotPlain, r.at(n), "write the value out, in double quotes if it begins with a sign", "front matter does not take %s", what)
+		r.note(FrontNotPlain, r.at(n), "Write the value out, in double quotes if it begins with a sign", "front matter does not take %s", what)
 		return false
 	}
 	for _, child := range n.Content {

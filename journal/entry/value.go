@@ -22,7 +22,7 @@ type fit func(value string) (wants, help string)
 func textInto(field func(*Front) *string, check fit) func(*reading, *Front, *yaml.Node) bool {
 	return func(r *reading, f *Front, n *yaml.Node) bool {
 		if n.Kind != yaml.ScalarNode || n.Tag == "!!null" || strings.TrimSpace(n.Value) == "" {
-			return r.wrong(n, "a text", "write it behind the colon, or remove the key")
+			return r.wrong(n, "a text", "Write it behind the colon, or remove the key")
 		}
 		if check != nil {
 			if wants, help := check(n.Value); wants != "" {
@@ -49,7 +49,7 @@ func (r *reading) wrong(n *yaml.Node, wants, help string) bool {
 
 func checkDate(s string) (wants, help string) {
 	if _, err := time.Parse(time.DateOnly, s); err != nil {
-		return "a day of the calendar", "write year, month and day: 2026-09-05"
+		return "a day of the calendar", "Write year, month and day: 2026-09-05"
 	}
 	return "", ""
 }
@@ -65,7 +65,7 @@ func checkSection(s string) (wants, help string) {
 		return '_'
 	}, strings.TrimSpace(s))
 	if isIdentifier(word) {
-		return "a name of letters, digits and _", fmt.Sprintf("write `section: %s`", short(word))
+		return "a name of letters, digits and _", fmt.Sprintf("Write `section: %s`", short(word))
 	}
 	return "a name of letters, digits and _", "begin the name with a letter"
 }
@@ -83,7 +83,7 @@ func isIdentifier(s string) bool {
 
 func checkUnits(s string) (wants, help string) {
 	if _, err := unit.ParseStyle(s); err != nil {
-		return "the units to show lengths in", err.Error()
+		return "the units to show lengths in", "Write `units: mm`, `units: in`, or `units: in 1/16` (a step of a rule, from 1/2 to 1/64)"
 	}
 	return "", ""
 }
@@ -91,7 +91,7 @@ func checkUnits(s string) (wants, help string) {
 func checkAddress(s string) (wants, help string) {
 	u, err := url.Parse(s)
 	if err != nil || u.Scheme != "https" && u.Scheme != "http" || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
-		return "the address of the site", "write it whole, such as https://lighthouse.example/walk/"
+		return "the address of the site", "Write it whole, such as https://lighthouse.example/walk/"
 	}
 	return "", ""
 }
@@ -99,7 +99,7 @@ func checkAddress(s string) (wants, help string) {
 func checkTheme(s string) (wants, help string) {
 	for _, c := range s {
 		if c != '-' && c != '_' && (c > unicode.MaxASCII || !unicode.IsLetter(c) && !unicode.IsDigit(c)) {
-			return "the name of a theme", "a theme's name holds letters, digits and hyphens"
+			return "the name of a theme", "A theme's name holds letters, digits and hyphens"
 		}
 	}
 	return "", ""
@@ -109,7 +109,7 @@ func checkTheme(s string) (wants, help string) {
 // joined by hyphens, the first of two or three letters (RFC 5646, section 2.1; longer first parts are
 // reserved there).
 func checkLanguage(s string) (wants, help string) {
-	const wanted, way = "the tag of a language", "write it as in en, de or pt-BR"
+	const wanted, way = "the tag of a language", "Write it as in en, de or pt-BR"
 	for i, part := range strings.Split(s, "-") {
 		if len(part) == 0 || len(part) > 8 || i == 0 && (len(part) < 2 || len(part) > 3) {
 			return wanted, way
@@ -129,7 +129,7 @@ func (r *reading) sides(f *Front, n *yaml.Node) bool {
 	if n.Kind == yaml.SequenceNode {
 		items = n.Content
 	}
-	const wants, help = "left, right or both", "write `sides: [left, right]`"
+	const wants, help = "left, right or both", "Write `sides: [left, right]`"
 	var list []string
 	for _, item := range items {
 		side := item.Value
@@ -149,16 +149,16 @@ func (r *reading) sides(f *Front, n *yaml.Node) bool {
 func (r *reading) minutes(f *Front, n *yaml.Node) bool {
 	const wants = "a plain number of minutes"
 	if n.Kind != yaml.ScalarNode {
-		return r.wrong(n, wants, "write `minutes: 90`")
+		return r.wrong(n, wants, "Write `minutes: 90`")
 	}
 	if v, ok := decimal(n.Value); ok && v <= 1e6 {
 		f.Minutes = v
 		return true
 	}
 	if v, ok := hoursAndMinutes(n.Value); ok {
-		return r.wrong(n, wants, "write `minutes: "+strconv.FormatFloat(v, 'f', -1, 64)+"`")
+		return r.wrong(n, wants, "Write `minutes: "+strconv.FormatFloat(v, 'f', -1, 64)+"`")
 	}
-	return r.wrong(n, wants, "write `minutes: 90` for an hour and a half")
+	return r.wrong(n, wants, "Write `minutes: 90` for an hour and a half")
 }
 
 // decimal reads digits with at most one point, and nothing else that Go takes for a number.
@@ -197,7 +197,7 @@ func (r *reading) share(f *Front, n *yaml.Node) bool {
 	answers := map[string]bool{"yes": true, "true": true, "no": false, "false": false}
 	answer, known := answers[n.Value]
 	if n.Kind != yaml.ScalarNode || !known {
-		return r.wrong(n, "yes or no", "write `share: no` to keep the page out of the site")
+		return r.wrong(n, "yes or no", "Write `share: no` to keep the page out of the site")
 	}
 	f.Share = answer
 	return true
@@ -205,7 +205,7 @@ func (r *reading) share(f *Front, n *yaml.Node) bool {
 
 // accept reads findings with reasons.
 func (r *reading) accept(f *Front, n *yaml.Node) bool {
-	const help = "write a line such as `off-sheet cheek: \"it is cut from a roll\"` below it"
+	const help = "Write a line such as `off-sheet cheek: \"it is cut from a roll\"` below it"
 	if n.Kind != yaml.MappingNode {
 		return r.wrong(n, "findings with reasons", help)
 	}
