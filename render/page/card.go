@@ -95,10 +95,10 @@ func (c *Card) Append(dst []byte) []byte {
 	w.text(c.ID)
 	w.str("-name\">\n")
 	w.head(c)
-	w.findings(c.Findings)
 	for i := range c.Troubles {
 		w.trouble(&c.Troubles[i])
 	}
+	w.findings(c.Findings)
 	w.content(c)
 	w.downloads(c.Downloads)
 	w.source(c)
