@@ -2,18 +2,21 @@ module bevelbook
 
 go 1.26.0
 
-require gonum.org/v1/gonum v0.17.0
+require (
+	codeberg.org/go-pdf/fpdf v0.12.0
+	github.com/alecthomas/chroma/v2 v2.27.0
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/yuin/goldmark v1.8.7
+	go.yaml.in/yaml/v3 v3.0.6
+	golang.org/x/image v0.47.0
+	golang.org/x/sync v0.25.0
+	golang.org/x/sys v0.50.0
+	golang.org/x/term v0.48.0
+	gonum.org/v1/gonum v0.17.0
+)
 
 require (
-	github.com/alecthomas/chroma/v2 v2.27.0 // indirect
 	github.com/dlclark/regexp2/v2 v2.2.1 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	github.com/yuin/goldmark v1.8.7 // indirect
-	go.yaml.in/yaml/v3 v3.0.6 // indirect
-	golang.org/x/image v0.47.0 // indirect
-	golang.org/x/sync v0.25.0 // indirect
-	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/term v0.48.0 // indirect
 	golang.org/x/text v0.43.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect
 )

@@ -25,7 +25,7 @@ journal/entry
 journal
 journal/proof
 themes
-render/report render/ledger render/figure render/photo render/template/pdf render/site/folder
+render/report render/ledger render/figure render/photo render/site/folder
 render/template
 render/page
 render/site

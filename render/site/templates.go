@@ -98,9 +98,8 @@ func (p *press) write(g *group) error {
 			return err
 		}
 	}
-	print := template.NewPrint(p.titleOf(g), pieces)
 	for i := range g.sets {
-		if err := p.print(print, &g.sets[i]); err != nil {
+		if err := p.print(p.titleOf(g), pieces, &g.sets[i]); err != nil {
 			return err
 		}
 	}
@@ -116,11 +115,11 @@ func (p *press) titleOf(g *group) string {
 	return p.Settings.Title + ": " + page.SectionTitle(g.section)
 }
 
-func (p *press) print(print *template.Print, s *set) error {
+func (p *press) print(title string, pieces []draw.Drawing, s *set) error {
 	buf := buffers.Get().(*bytes.Buffer)
 	defer buffers.Put(buf)
 	buf.Reset()
-	if _, err := print.PDF(buf, s.paper, false); err != nil {
+	if _, err := template.PDF(buf, template.Set{Title: title, Paper: s.paper, Pieces: pieces, Plain: true}); err != nil {
 		s.absent = true
 		p.leave(s.path, err)
 		return nil

@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/draw"
-	"bevelbook/render/template/pdf"
 )
 
 // coverPaper is what the cover is printed on: the set's paper, or the office size of its family
@@ -32,14 +31,14 @@ func coverPaper(p Paper) Paper {
 type flow struct {
 	p     *printed
 	paper Paper
-	c     *pdf.Content
+	c     *ink
 	y     float64 // base line of what was set last
 	right float64 // where lines end
 }
 
 func (p *printed) cover() {
 	paper := coverPaper(p.Paper)
-	f := &flow{p: p, paper: paper, right: paper.Width - margin}
+	f := &flow{p: p, c: p.ink, paper: paper, right: paper.Width - margin}
 	f.open()
 	f.head()
 	f.steps()
@@ -47,20 +46,16 @@ func (p *printed) cover() {
 	f.cautions()
 	f.parts()
 	f.maps()
-	f.close()
 }
 
 func (f *flow) open() {
-	f.c = f.p.doc.Content()
+	f.c.page(f.paper.Width, f.paper.Height)
 	f.y = f.paper.Height - margin
 }
-
-func (f *flow) close() { f.p.doc.Page(f.paper.Width, f.paper.Height, f.c) }
 
 // need starts a new page when fewer than that many mm are left.
 func (f *flow) need(mm float64) {
 	if f.y-mm < margin {
-		f.close()
 		f.open()
 	}
 }
@@ -69,10 +64,10 @@ func (f *flow) need(mm float64) {
 func (f *flow) heading(text string) {
 	f.need(24)
 	f.y -= 10
-	f.c.Words(pdf.Words{At: r2.Vec{X: margin, Y: f.y}, Text: text, Size: 4.6, Bold: true, Anchor: draw.Start})
-	f.c.Width(0.25)
-	f.c.Line(r2.Vec{X: margin, Y: f.y - 1.8}, r2.Vec{X: f.paper.Width - margin, Y: f.y - 1.8})
-	f.c.Stroke()
+	f.c.words(wording{at: r2.Vec{X: margin, Y: f.y}, text: text, size: 4.6, bold: true, anchor: draw.Start})
+	f.c.width(0.25)
+	f.c.line(r2.Vec{X: margin, Y: f.y - 1.8}, r2.Vec{X: f.paper.Width - margin, Y: f.y - 1.8})
+	f.c.stroke()
 	f.y -= 2.2
 }
 
@@ -87,9 +82,9 @@ func (f *flow) text(mark, text string) {
 		f.need(6)
 		f.y -= size * 1.4
 		if i == 0 && mark != "" {
-			f.c.Words(pdf.Words{At: r2.Vec{X: margin, Y: f.y}, Text: mark, Size: size, Bold: true, Anchor: draw.Start})
+			f.c.words(wording{at: r2.Vec{X: margin, Y: f.y}, text: mark, size: size, bold: true, anchor: draw.Start})
 		}
-		f.c.Words(pdf.Words{At: r2.Vec{X: x, Y: f.y}, Text: l, Size: size, Anchor: draw.Start})
+		f.c.words(wording{at: r2.Vec{X: x, Y: f.y}, text: l, size: size, anchor: draw.Start})
 	}
 	f.y -= 0.8
 }
@@ -99,7 +94,7 @@ func wrapped(text string, size, width float64) []string {
 	var lines []string
 	line := ""
 	for word := range strings.FieldsSeq(text) {
-		if line != "" && pdf.Measure(line+" "+word, false)*size > width {
+		if line != "" && measure(line+" "+word, false)*size > width {
 			lines = append(lines, line)
 			line = ""
 		}
@@ -126,7 +121,7 @@ func (f *flow) head() {
 	f.y -= 1
 	for _, l := range wrapped(f.p.Title, size*1.05, f.right-margin) {
 		f.y -= size * 1.15
-		f.c.Words(pdf.Words{At: r2.Vec{X: margin, Y: f.y}, Text: l, Size: size, Bold: true, Anchor: draw.Start})
+		f.c.words(wording{at: r2.Vec{X: margin, Y: f.y}, text: l, size: size, bold: true, anchor: draw.Start})
 	}
 	f.y -= 3
 	f.text("", fmt.Sprintf("Cut templates at full size: %s on %s of %s, after this cover.",
@@ -204,7 +199,7 @@ func (f *flow) parts() {
 			if n+1 < len(columns) {
 				room = columns[n+1] - columns[n] - 2
 			}
-			f.c.Words(pdf.Words{At: r2.Vec{X: columns[n], Y: f.y}, Text: shortened(text, size, room), Size: size, Anchor: draw.Start})
+			f.c.words(wording{at: r2.Vec{X: columns[n], Y: f.y}, text: shortened(text, size, room), size: size, anchor: draw.Start})
 		}
 	}
 	f.y -= 1

@@ -8,23 +8,22 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/draw"
-	"bevelbook/render/template/pdf"
 )
 
 // sign is a row of the legend: what is drawn, in a field of 14 × 5 mm, and what it means.
 type sign struct {
-	draw func(c *pdf.Content, at r2.Vec)
+	draw func(c *ink, at r2.Vec)
 	text string
 }
 
-func sample(r draw.Role) func(*pdf.Content, r2.Vec) {
-	return func(c *pdf.Content, at r2.Vec) {
+func sample(r draw.Role) func(*ink, r2.Vec) {
+	return func(c *ink, at r2.Vec) {
 		p := penOf(r)
-		c.Width(p.width)
-		c.Dash(p.dash...)
-		c.Line(at, r2.Vec{X: at.X + 12, Y: at.Y})
-		c.Stroke()
-		c.Dash()
+		c.width(p.width)
+		c.dash(p.dash...)
+		c.line(at, r2.Vec{X: at.X + 12, Y: at.Y})
+		c.stroke()
+		c.dash()
 	}
 }
 
@@ -32,40 +31,39 @@ var signs = []sign{
 	{sample(draw.Cut), "cut; also the edge of a hole"},
 	{sample(draw.Back), "edge of the other face, below"},
 	{sample(draw.Mark), "draw with a pen, do not cut"},
-	{func(c *pdf.Content, at r2.Vec) {
-		c.Width(pens[draw.Drill].width)
+	{func(c *ink, at r2.Vec) {
+		c.width(pens[draw.Drill].width)
 		for _, l := range cross(r2.Vec{X: at.X + 6, Y: at.Y}, target) {
-			c.Line(l.A, l.B)
+			c.line(l.A, l.B)
 		}
-		c.Stroke()
+		c.stroke()
 	}, "centre to drill or to mark"},
-	{func(c *pdf.Content, at r2.Vec) {
-		c.Width(pens[draw.Cut].width)
-		c.Line(r2.Vec{X: at.X, Y: at.Y + 1.5}, r2.Vec{X: at.X + 12, Y: at.Y + 1.5})
-		c.Stroke()
-		c.Width(pens[draw.Mark].width)
+	{func(c *ink, at r2.Vec) {
+		c.width(pens[draw.Cut].width)
+		c.line(r2.Vec{X: at.X, Y: at.Y + 1.5}, r2.Vec{X: at.X + 12, Y: at.Y + 1.5})
+		c.stroke()
+		c.width(pens[draw.Mark].width)
 		tip := r2.Vec{X: at.X + 6, Y: at.Y - 2}
-		c.Line(r2.Vec{X: tip.X, Y: at.Y + 1.5}, tip)
-		c.Line(r2.Vec{X: tip.X - 0.8, Y: tip.Y + 1.4}, tip)
-		c.Line(r2.Vec{X: tip.X + 0.8, Y: tip.Y + 1.4}, tip)
-		c.Stroke()
+		c.line(r2.Vec{X: tip.X, Y: at.Y + 1.5}, tip)
+		c.line(r2.Vec{X: tip.X - 0.8, Y: tip.Y + 1.4}, tip)
+		c.line(r2.Vec{X: tip.X + 0.8, Y: tip.Y + 1.4}, tip)
+		c.stroke()
 	}, "bevel: points to where the other face ends"},
-	{func(c *pdf.Content, at r2.Vec) {
-		c.Width(pens[draw.Accent].width)
+	{func(c *ink, at r2.Vec) {
+		c.width(pens[draw.Accent].width)
 		const r = 1.2
-		c.Line(r2.Vec{X: at.X + 6 - r, Y: at.Y - r}, r2.Vec{X: at.X + 6 + r, Y: at.Y + r})
-		c.Line(r2.Vec{X: at.X + 6 - r, Y: at.Y + r}, r2.Vec{X: at.X + 6 + r, Y: at.Y - r})
-		c.Stroke()
+		c.line(r2.Vec{X: at.X + 6 - r, Y: at.Y - r}, r2.Vec{X: at.X + 6 + r, Y: at.Y + r})
+		c.line(r2.Vec{X: at.X + 6 - r, Y: at.Y + r}, r2.Vec{X: at.X + 6 + r, Y: at.Y - r})
+		c.stroke()
 	}, "odd edge: its bevel differs from its likes"},
-	{func(c *pdf.Content, at r2.Vec) {
-		c.Save()
-		c.Place(r2.Vec{X: at.X + 6, Y: at.Y}, 0, 0.6)
-		c.Width(0.3)
+	{func(c *ink, at r2.Vec) {
+		c.place(r2.Vec{X: at.X + 6, Y: at.Y}, 0, 0.6)
+		c.width(0.3)
 		registerMark(c, r2.Vec{})
-		c.Restore()
+		c.restore()
 	}, "lay on the same mark of the next sheet"},
-	{func(c *pdf.Content, at r2.Vec) {
-		c.Words(pdf.Words{At: r2.Vec{X: at.X + 6, Y: at.Y - 1.2}, Text: "A → side.left", Size: 2.2})
+	{func(c *ink, at r2.Vec) {
+		c.words(wording{at: r2.Vec{X: at.X + 6, Y: at.Y - 1.2}, text: "A → side.left", size: 2.2})
 	}, "letter of a seam, and the edge to glue to"},
 }
 
@@ -79,7 +77,7 @@ func (f *flow) legend() {
 	for i, s := range signs {
 		at := r2.Vec{X: margin + half*float64(i/rows), Y: f.y - row*(float64(i%rows)+0.75)}
 		s.draw(f.c, at)
-		f.c.Words(pdf.Words{At: r2.Vec{X: at.X + 17, Y: at.Y - 1.2}, Text: s.text, Size: 3.5, Anchor: draw.Start})
+		f.c.words(wording{at: r2.Vec{X: at.X + 17, Y: at.Y - 1.2}, text: s.text, size: 3.5, anchor: draw.Start})
 	}
 	f.y -= row * float64(rows)
 }
@@ -122,7 +120,7 @@ func (f *flow) tiledThumb(t *tiling, low r2.Vec) {
 	all := r2.Box{Min: t.tile(0, t.rows-1).Min, Max: t.tile(t.cols-1, 0).Max}
 	scale, shift := fitted(all, low)
 	f.thumb(t.piece, shift, 0, scale)
-	f.c.Width(0.12)
+	f.c.width(0.12)
 	size := math.Min(4, 0.35*scale*math.Min(t.step()))
 	for row := range t.rows {
 		for col := range t.cols {
@@ -132,10 +130,9 @@ func (f *flow) tiledThumb(t *tiling, low r2.Vec) {
 			}
 			b := t.cell(col, row)
 			b = r2.Box{Min: r2.Add(r2.Scale(scale, b.Min), shift), Max: r2.Add(r2.Scale(scale, b.Max), shift)}
-			f.c.Rect(b)
-			f.c.Stroke()
+			f.c.box(b)
 			mid := r2.Scale(0.5, r2.Add(b.Min, b.Max))
-			f.c.Words(pdf.Words{At: r2.Vec{X: mid.X, Y: mid.Y - capital*size}, Text: strconv.Itoa(n + 1), Size: size, Bold: true})
+			f.c.words(wording{at: r2.Vec{X: mid.X, Y: mid.Y - capital*size}, text: strconv.Itoa(n + 1), size: size, bold: true})
 		}
 	}
 	f.caption(f.p.Pieces[t.piece].Title, low)
@@ -146,28 +143,32 @@ func (f *flow) sharedThumb(i int, low r2.Vec) {
 	s := f.p.sheets[i]
 	page := r2.Box{Max: r2.Vec{X: s.paper.Width, Y: s.paper.Height}}
 	scale, shift := fitted(page, low)
-	f.c.Width(0.12)
-	f.c.Rect(r2.Box{Min: shift, Max: r2.Add(shift, r2.Scale(scale, page.Max))})
-	f.c.Stroke()
+	f.c.width(0.12)
+	f.c.box(r2.Box{Min: shift, Max: r2.Add(shift, r2.Scale(scale, page.Max))})
 	for _, l := range s.on {
-		f.thumb(l.piece, r2.Add(shift, r2.Scale(scale, l.shift)), l.quarters, scale)
+		f.thumb(l.piece, r2.Add(shift, r2.Scale(scale, l.shift)), l.turn(), scale)
 	}
 	f.caption(fmt.Sprintf("sheet %d", i+1), low)
 }
 
-// thumb draws a piece's outline small.
-func (f *flow) thumb(piece int, shift r2.Vec, quarters int, scale float64) {
-	f.c.Save()
-	f.c.Place(shift, quarters, scale)
-	f.c.Width(0.2 / scale)
-	f.c.Grey(0.35)
-	f.c.Draw(f.p.cuts[piece])
-	f.c.Restore()
+// thumb draws a piece's outline and holes small.
+func (f *flow) thumb(piece int, shift r2.Vec, angle, scale float64) {
+	f.c.place(shift, angle, scale)
+	f.c.width(0.2 / scale)
+	f.c.grey(0.35)
+	for _, it := range f.p.Pieces[piece].Items {
+		if a, ok := it.(draw.Area); ok && (a.Role == draw.Cut || a.Role == draw.Hole) && !a.Fill {
+			f.c.outline(a.Outline)
+			f.c.stroke()
+		}
+	}
+	f.c.restore()
+	f.c.grey(0)
 }
 
 func (f *flow) caption(text string, low r2.Vec) {
 	const size = 2.8
-	f.c.Words(pdf.Words{At: r2.Vec{X: low.X, Y: low.Y + 0.8}, Text: shortened(text, size, thumbWidth), Size: size, Anchor: draw.Start})
+	f.c.words(wording{at: r2.Vec{X: low.X, Y: low.Y + 0.8}, text: shortened(text, size, thumbWidth), size: size, anchor: draw.Start})
 }
 
 // fitted scales a box into a thumbnail above its caption, standing at its lower left.

@@ -1,9 +1,6 @@
 package template
 
-import (
-	"bevelbook/calc/draw"
-	"bevelbook/render/template/pdf"
-)
+import "bevelbook/calc/draw"
 
 // pen is how a role is drawn: line width and dashes in mm. Print is black on white.
 type pen struct {
@@ -41,83 +38,76 @@ const capital = 0.36
 // target is the sign of a drill centre or a point, mm.
 const target = 1.5
 
-// ink writes a drawing's items into a PDF content, in the drawing's own coordinates.
-type ink struct {
-	c    *pdf.Content
-	em   float64
-	last draw.Role
-	set  bool
-}
-
-func (k *ink) use(r draw.Role) {
-	if k.set && k.last == r {
-		return
+// drawing draws all items of a drawing, in its own coordinates.
+func (c *ink) drawing(d draw.Drawing) {
+	for _, it := range d.Items {
+		c.item(it, d.Em)
 	}
-	p := penOf(r)
-	k.c.Width(p.width)
-	k.c.Dash(p.dash...)
-	k.last, k.set = r, true
 }
 
-func (k *ink) item(it draw.Item) {
+// use takes the pen of a role.
+func (c *ink) use(r draw.Role) {
+	p := penOf(r)
+	c.width(p.width)
+	c.dash(p.dash...)
+}
+
+func (c *ink) item(it draw.Item, em float64) {
 	switch it := it.(type) {
 	case draw.Stroke:
-		k.use(it.Role)
-		k.c.Path(it.Path)
-		k.c.Stroke()
+		c.use(it.Role)
+		c.path(it.Path)
+		c.stroke()
 	case draw.Area:
-		k.area(it)
+		c.area(it, em)
 	case draw.Label:
-		k.label(it)
+		c.label(it, em)
 	case draw.Point:
-		k.use(it.Role)
-		for _, l := range cross(it.At, target) {
-			k.c.Line(l.A, l.B)
-		}
-		k.c.Stroke()
+		lines := cross(it.At, target)
+		c.lines(it.Role, lines[:])
 	case draw.Dimension:
-		lines, label := it.Drawn(k.em)
-		k.lines(lines)
-		k.label(label)
+		lines, label := it.Drawn(em)
+		c.lines(draw.Dim, lines)
+		c.label(label, em)
 	case draw.Angle:
-		arc, lines, label := it.Drawn(k.em)
-		k.use(draw.Dim)
-		k.c.Path(arc)
-		k.c.Stroke()
-		k.lines(lines)
-		k.label(label)
+		arc, lines, label := it.Drawn(em)
+		c.use(draw.Dim)
+		c.path(arc)
+		c.stroke()
+		c.lines(draw.Dim, lines)
+		c.label(label, em)
 	}
 }
 
-func (k *ink) area(a draw.Area) {
+func (c *ink) area(a draw.Area, em float64) {
 	if a.Role == draw.Hatch {
-		k.lines(a.Hatching(0.55 * k.em))
+		c.lines(draw.Dim, a.Hatching(0.55*em))
 		return
 	}
-	k.use(a.Role)
-	k.c.Outline(a.Outline)
+	c.use(a.Role)
+	c.outline(a.Outline)
 	for _, h := range a.Holes {
-		k.c.Outline(h)
+		c.outline(h)
 	}
 	if a.Fill {
-		k.c.Fill()
+		c.fill()
 	} else {
-		k.c.Stroke()
+		c.stroke()
 	}
 }
 
-func (k *ink) lines(lines []draw.Line) {
+func (c *ink) lines(r draw.Role, lines []draw.Line) {
 	if len(lines) == 0 {
 		return
 	}
-	k.use(draw.Dim)
+	c.use(r)
 	for _, l := range lines {
-		k.c.Line(l.A, l.B)
+		c.line(l.A, l.B)
 	}
-	k.c.Stroke()
+	c.stroke()
 }
 
-func (k *ink) label(l draw.Label) {
-	at, size := base(l, k.em)
-	k.c.Words(pdf.Words{At: at, Text: l.Text, Size: size, Bold: bold(l.Role), Angle: l.Angle, Anchor: l.Anchor})
+func (c *ink) label(l draw.Label, em float64) {
+	at, size := base(l, em)
+	c.words(wording{at: at, text: l.Text, size: size, bold: bold(l.Role), angle: l.Angle, anchor: l.Anchor})
 }

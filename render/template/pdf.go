@@ -5,10 +5,10 @@ import (
 	"io"
 	"math"
 
+	"codeberg.org/go-pdf/fpdf"
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/draw"
-	"bevelbook/render/template/pdf"
 )
 
 // Set is what is printed together. Each piece's Title and Desc stand in the table of parts.
@@ -17,29 +17,13 @@ type Set struct {
 	Paper  Paper
 	Pieces []draw.Drawing
 	Bare   bool // sheets only, without the cover
+	Plain  bool // sheets are not compressed: larger files in half the time, for who writes many
 }
 
 // PDF writes a set at full size: a cover with what to know, the parts and a map of the sheets, then
 // the sheets. It returns the characters that the fonts lack, which are drawn as boxes. A set that
 // would take thousands of sheets is an error, as is one without pieces.
 func PDF(w io.Writer, set Set) (missing []rune, err error) {
-	return NewPrint(set.Title, set.Pieces).PDF(w, set.Paper, set.Bare)
-}
-
-// Print is a set of pieces made ready once for any number of papers.
-type Print struct{ base printed }
-
-// NewPrint readies pieces.
-func NewPrint(title string, pieces []draw.Drawing) *Print {
-	p := &Print{printed{Set: Set{Title: title, Pieces: pieces}, doc: pdf.New(title)}}
-	p.base.forms()
-	return p
-}
-
-// PDF writes the pieces as PDF does, on one kind of paper.
-func (pr *Print) PDF(w io.Writer, paper Paper, bare bool) (missing []rune, err error) {
-	set := pr.base.Set
-	set.Paper, set.Bare = paper, bare
 	if len(set.Pieces) == 0 {
 		return nil, fmt.Errorf("%s has no pieces to print", set.Title)
 	}
@@ -47,69 +31,49 @@ func (pr *Print) PDF(w io.Writer, paper Paper, bare bool) (missing []rune, err e
 	if err != nil {
 		return nil, err
 	}
-	p := &printed{Set: set, doc: pr.base.doc.Clone(), sheets: sheets, cuts: pr.base.cuts, rest: pr.base.rest}
+	p := &printed{Set: set, ink: newInk(set.Title, set.Plain), sheets: sheets, forms: map[*tiling]fpdf.Template{}}
 	if !set.Bare {
 		p.cover()
 	}
 	for i := range sheets {
 		p.sheet(i)
 	}
-	_, err = p.doc.WriteTo(w)
-	return p.doc.Missing(), err
+	return *p.ink.lacks, p.ink.writeTo(w)
 }
 
 // printed is a set while it is being written.
 type printed struct {
 	Set
-	doc    *pdf.Document
+	ink    *ink
 	sheets []sheet
-	cuts   []pdf.Form // by piece: its outline and holes, in the pen of whoever draws them
-	rest   []pdf.Form // by piece: everything else
+	forms  map[*tiling]fpdf.Template // large pieces: whatever number of tiles they take, their curves are kept once
 }
 
-// forms keeps each piece once in the document: whatever number of tiles it takes, its curves are whole.
-func (p *printed) forms() {
-	for _, d := range p.Pieces {
-		cuts, rest := p.doc.Content(), p.doc.Content()
-		k := &ink{c: rest, em: d.Em}
-		for _, it := range d.Items {
-			if a, ok := it.(draw.Area); ok && (a.Role == draw.Cut || a.Role == draw.Hole) && !a.Fill {
-				cuts.Outline(a.Outline)
-				cuts.Stroke()
-				continue
-			}
-			k.item(it)
-		}
-		p.cuts = append(p.cuts, p.doc.Form(d.Box, cuts))
-		p.rest = append(p.rest, p.doc.Form(d.Box, rest))
+// form is a large piece, kept when its first tile is drawn.
+func (p *printed) form(t *tiling) fpdf.Template {
+	if p.forms[t] == nil {
+		d := p.Pieces[t.piece]
+		p.forms[t] = p.ink.form(d.Box, func(c *ink) { c.drawing(d) })
 	}
-}
-
-// piece draws a piece as it is placed.
-func (p *printed) piece(c *pdf.Content, piece int, shift r2.Vec, quarters int) {
-	c.Save()
-	c.Place(shift, quarters, 1)
-	c.Width(pens[draw.Cut].width)
-	c.Draw(p.cuts[piece])
-	c.Draw(p.rest[piece])
-	c.Restore()
+	return p.forms[t]
 }
 
 func (p *printed) sheet(i int) {
 	s := p.sheets[i]
-	c := p.doc.Content()
+	c := p.ink
+	c.page(s.paper.Width, s.paper.Height)
 	if s.tiled != nil {
 		p.tile(c, s)
-	} else {
-		for _, l := range s.on {
-			p.piece(c, l.piece, l.shift, l.quarters)
-		}
+	}
+	for _, l := range s.on {
+		c.place(l.shift, l.turn(), 1)
+		c.drawing(p.Pieces[l.piece])
+		c.restore()
 	}
 	p.foot(c, i)
 	if at, ok := p.roomForSquare(s); ok {
 		p.square(c, at, square, "50 mm")
 	}
-	p.doc.Page(s.paper.Width, s.paper.Height, c)
 }
 
 // windowOn is the window on the page.
@@ -120,13 +84,11 @@ func windowOn(paper Paper) r2.Box {
 }
 
 // tile draws a window of a large piece, where its neighbours begin, and the marks to lay them by.
-func (p *printed) tile(c *pdf.Content, s sheet) {
+func (p *printed) tile(c *ink, s sheet) {
 	window, part := windowOn(s.paper), s.tiled.tile(s.col, s.row)
-	shift := r2.Sub(window.Min, part.Min)
-	c.Save()
-	c.Clip(window)
-	p.piece(c, s.tiled.piece, shift, 0)
-	c.Restore()
+	c.clip(window)
+	c.show(p.form(s.tiled), r2.Add(p.Pieces[s.tiled.piece].Box.Min, r2.Sub(window.Min, part.Min)))
+	c.unclip()
 	p.seams(c, s, window)
 	p.register(c, s, window)
 }
@@ -143,10 +105,10 @@ var sides = [...]side{{-1, 0, "↑", true}, {1, 0, "↓", true}, {0, -1, "↑", 
 
 // seams draws the line in the middle of each overlap, where this sheet and its neighbour are to lie
 // line on line, and names the neighbour outside of the window.
-func (p *printed) seams(c *pdf.Content, s sheet, window r2.Box) {
-	c.Width(0.18)
-	c.Dash(6, 2, 1, 2)
-	c.Grey(0.45)
+func (p *printed) seams(c *ink, s sheet, window r2.Box) {
+	c.width(0.18)
+	c.dash(6, 2, 1, 2)
+	c.grey(0.45)
 	mid := r2.Scale(0.5, r2.Add(window.Min, window.Max))
 	for _, e := range sides {
 		n := s.tiled.at(s.col+e.col, s.row+e.row)
@@ -154,19 +116,19 @@ func (p *printed) seams(c *pdf.Content, s sheet, window r2.Box) {
 			continue
 		}
 		x, y := seamAt(window, e)
-		words := pdf.Words{Size: 3, Text: fmt.Sprintf("%s  sheet %d · %s", e.arrow, n+1, tileName(s.col+e.col, s.row+e.row))}
+		words := wording{size: 3, text: fmt.Sprintf("%s  sheet %d · %s", e.arrow, n+1, tileName(s.col+e.col, s.row+e.row))}
 		if e.quarter {
-			c.Line(r2.Vec{X: x, Y: window.Min.Y}, r2.Vec{X: x, Y: window.Max.Y})
-			words.At, words.Angle = r2.Vec{X: mid.X + float64(e.col)*(mid.X-window.Min.X+2.2) + 0.9, Y: mid.Y}, math.Pi/2
+			c.line(r2.Vec{X: x, Y: window.Min.Y}, r2.Vec{X: x, Y: window.Max.Y})
+			words.at, words.angle = r2.Vec{X: mid.X + float64(e.col)*(mid.X-window.Min.X+2.2) + 0.9, Y: mid.Y}, math.Pi/2
 		} else {
-			c.Line(r2.Vec{X: window.Min.X, Y: y}, r2.Vec{X: window.Max.X, Y: y})
-			words.At = r2.Vec{X: mid.X, Y: mid.Y - float64(e.row)*(mid.Y-window.Min.Y+2.2) - 0.9}
+			c.line(r2.Vec{X: window.Min.X, Y: y}, r2.Vec{X: window.Max.X, Y: y})
+			words.at = r2.Vec{X: mid.X, Y: mid.Y - float64(e.row)*(mid.Y-window.Min.Y+2.2) - 0.9}
 		}
-		c.Stroke()
-		c.Words(words)
+		c.stroke()
+		c.words(words)
 	}
-	c.Dash()
-	c.Grey(0)
+	c.dash()
+	c.grey(0)
 }
 
 // seamAt is where the seam at a side lies: x for the sides left and right, y for above and below.
@@ -183,8 +145,8 @@ func seamAt(window r2.Box, e side) (x, y float64) {
 
 // register draws the marks that come to lie on each other: a diagonal cross in a circle in each of
 // the window's corners that a neighbour shares.
-func (p *printed) register(c *pdf.Content, s sheet, window r2.Box) {
-	c.Width(0.18)
+func (p *printed) register(c *ink, s sheet, window r2.Box) {
+	c.width(0.18)
 	for _, h := range sides[:2] {
 		for _, v := range sides[2:] {
 			if s.tiled.at(s.col+h.col, s.row) < 0 && s.tiled.at(s.col, s.row+v.row) < 0 {
@@ -197,32 +159,32 @@ func (p *printed) register(c *pdf.Content, s sheet, window r2.Box) {
 	}
 }
 
-func registerMark(c *pdf.Content, at r2.Vec) {
+func registerMark(c *ink, at r2.Vec) {
 	const r = 4
-	c.Line(r2.Vec{X: at.X - r, Y: at.Y - r}, r2.Vec{X: at.X + r, Y: at.Y + r})
-	c.Line(r2.Vec{X: at.X - r, Y: at.Y + r}, r2.Vec{X: at.X + r, Y: at.Y - r})
-	c.Circle(at, r/2)
-	c.Stroke()
+	c.line(r2.Vec{X: at.X - r, Y: at.Y - r}, r2.Vec{X: at.X + r, Y: at.Y + r})
+	c.line(r2.Vec{X: at.X - r, Y: at.Y + r}, r2.Vec{X: at.X + r, Y: at.Y - r})
+	c.stroke()
+	c.circle(at, r/2)
 }
 
 // foot names the sheet and holds a bar of 50 mm to measure.
-func (p *printed) foot(c *pdf.Content, i int) {
+func (p *printed) foot(c *ink, i int) {
 	s := p.sheets[i]
-	c.Width(0.18)
-	c.Dash()
+	c.width(0.18)
+	c.dash()
 	y := margin + 4.0
 	right := s.paper.Width - margin
 	a, b := r2.Vec{X: right - square, Y: y}, r2.Vec{X: right, Y: y}
-	c.Line(a, b)
+	c.line(a, b)
 	for n := 0.0; n <= square; n += 10 {
 		h := 1.5
 		if n == 0 || n == square {
 			h = 3
 		}
-		c.Line(r2.Vec{X: a.X + n, Y: y - 0.5*h}, r2.Vec{X: a.X + n, Y: y + 0.5*h})
+		c.line(r2.Vec{X: a.X + n, Y: y - 0.5*h}, r2.Vec{X: a.X + n, Y: y + 0.5*h})
 	}
-	c.Stroke()
-	c.Words(pdf.Words{At: r2.Vec{X: right - square/2, Y: y - 4.2}, Text: "this bar is 50 mm long", Size: 2.6})
+	c.stroke()
+	c.words(wording{at: r2.Vec{X: right - square/2, Y: y - 4.2}, text: "this bar is 50 mm long", size: 2.6})
 	name := fmt.Sprintf("sheet %d of %d", i+1, len(p.sheets))
 	what := p.Title
 	if s.tiled != nil {
@@ -230,31 +192,30 @@ func (p *printed) foot(c *pdf.Content, i int) {
 		what = p.Pieces[s.tiled.piece].Title
 	}
 	room := s.paper.Width - 2*margin - square - 4
-	c.Words(pdf.Words{At: r2.Vec{X: margin, Y: margin + 5.5}, Text: name, Size: 4.5, Bold: true, Anchor: draw.Start})
-	c.Words(pdf.Words{At: r2.Vec{X: margin, Y: margin + 0.5}, Text: shortened(what, 3.2, room), Size: 3.2, Anchor: draw.Start})
+	c.words(wording{at: r2.Vec{X: margin, Y: margin + 5.5}, text: name, size: 4.5, bold: true, anchor: draw.Start})
+	c.words(wording{at: r2.Vec{X: margin, Y: margin + 0.5}, text: shortened(what, 3.2, room), size: 3.2, anchor: draw.Start})
 }
 
 // shortened cuts words off to a width in mm.
 func shortened(text string, size, width float64) string {
-	if pdf.Measure(text, false)*size <= width {
+	if measure(text, false)*size <= width {
 		return text
 	}
 	runes := []rune(text)
-	for len(runes) > 0 && pdf.Measure(string(runes)+"…", false)*size > width {
+	for len(runes) > 0 && measure(string(runes)+"…", false)*size > width {
 		runes = runes[:len(runes)-1]
 	}
 	return string(runes) + "…"
 }
 
 // square draws a square with its size in it, its lower left corner at a place.
-func (p *printed) square(c *pdf.Content, low r2.Vec, side float64, words string) {
-	c.Width(0.18)
-	c.Dash()
-	c.Rect(r2.Box{Min: low, Max: r2.Vec{X: low.X + side, Y: low.Y + side}})
-	c.Stroke()
+func (p *printed) square(c *ink, low r2.Vec, side float64, words string) {
+	c.width(0.18)
+	c.dash()
+	c.box(r2.Box{Min: low, Max: r2.Vec{X: low.X + side, Y: low.Y + side}})
 	mid := r2.Vec{X: low.X + side/2, Y: low.Y + side/2}
-	c.Words(pdf.Words{At: mid, Text: words, Size: 5, Bold: true})
-	c.Words(pdf.Words{At: r2.Vec{X: mid.X, Y: mid.Y - 5}, Text: "measure all four sides", Size: 2.8})
+	c.words(wording{at: mid, text: words, size: 5, bold: true})
+	c.words(wording{at: r2.Vec{X: mid.X, Y: mid.Y - 5}, text: "measure all four sides", size: 2.8})
 }
 
 // roomForSquare looks for a free place for the 50 mm square on a sheet, from the lower right corner

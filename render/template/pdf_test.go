@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -15,6 +16,7 @@ import (
 
 	"bevelbook/calc/draw"
 	"bevelbook/calc/part"
+	"bevelbook/calc/shape"
 )
 
 func paper(t testing.TB, name string) Paper {
@@ -276,12 +278,95 @@ func TestSameSetGivesSameBytes(t *testing.T) {
 	}
 }
 
-func TestCharactersWithoutGlyphAreReportedOnce(t *testing.T) {
+func TestSetsWrittenAtOnceAreLikeOneWrittenAlone(t *testing.T) {
+	set := Set{Title: "Gallery", Paper: paper(t, "a4"), Pieces: []draw.Drawing{Piece(cheek(), "left", Meta{}), Piece(roof(), "", Meta{})}}
+	// Further characters in the other documents must leave no trace in this one.
+	other := set
+	other.Title = "ÄÖÜ Ωжž"
+	want := printSet(t, set)
+	results := make(chan []byte)
+	for range 4 {
+		go func() {
+			var out, rest bytes.Buffer
+			if _, err := PDF(&rest, other); err == nil {
+				_, err = PDF(&out, set)
+				if err != nil {
+					out.Reset()
+				}
+			}
+			results <- out.Bytes()
+		}()
+	}
+	for range 4 {
+		if !bytes.Equal(<-results, want) {
+			t.Error("a set written beside others differs")
+		}
+	}
+}
+
+func TestPlainSetLooksLikeACompressedOne(t *testing.T) {
+	set := Set{Title: "Gallery", Paper: paper(t, "a4"), Pieces: []draw.Drawing{Piece(cheek(), "left", Meta{}), Piece(roof(), "", Meta{})}}
+	compressed := printSet(t, set)
+	set.Plain = true
+	plain := printSet(t, set)
+	if len(plain) <= len(compressed) {
+		t.Errorf("%d bytes, compressed %d", len(plain), len(compressed))
+	}
+	want := scan(t, compressed)
+	for i, page := range scan(t, plain) {
+		if !bytes.Equal(page.Pix, want[i].Pix) {
+			t.Errorf("page %d differs", i+1)
+		}
+	}
+}
+
+func TestCharactersWithoutGlyphAreReportedOnceAndDrawnAsBoxes(t *testing.T) {
 	d := gauge(100, 100)
-	d.Title = "塔 tower 塔 ☂"
-	missing, err := PDF(&bytes.Buffer{}, Set{Title: "Löten ½ δ → ±", Paper: paper(t, "a4"), Pieces: []draw.Drawing{d}})
-	if err != nil || string(missing) != "塔☂" {
-		t.Errorf("missing %q, %v", string(missing), err)
+	for title, want := range map[string]string{"塔 tower 塔 ☂": "塔☂", "boat 🚣 🚣": "🚣", "cut \xff short": ""} {
+		d.Title = title
+		var out bytes.Buffer
+		missing, err := PDF(&out, Set{Title: "Löten ½ δ → ±", Paper: paper(t, "a4"), Pieces: []draw.Drawing{d}})
+		if err != nil || string(missing) != want {
+			t.Errorf("%q: missing %q, %v", title, string(missing), err)
+		}
+	}
+	// The sets differ in the piece's title only, so what more ink there is is the boxes'.
+	ink := func(title string) (dots int) {
+		d.Title = title
+		var out bytes.Buffer
+		if _, err := PDF(&out, Set{Title: "set", Paper: paper(t, "a4"), Pieces: []draw.Drawing{d}}); err != nil {
+			t.Fatal(err)
+		}
+		for _, v := range scan(t, out.Bytes())[0].Pix {
+			if v < 140 {
+				dots++
+			}
+		}
+		return dots
+	}
+	none := ink("")
+	for _, title := range []string{"塔", "🚣"} {
+		if n := ink(title) - none; n < 60 {
+			t.Errorf("%s adds %d dark dots, too few for a box", title, n)
+		}
+	}
+}
+
+// The entry is PrintScaling of the viewer preferences in the catalogue (ISO 32000-1, 12.2, table 150).
+func TestPrintDialogueIsAskedToKeepTheSize(t *testing.T) {
+	document := printSet(t, Set{Title: "set", Paper: paper(t, "a4"), Pieces: []draw.Drawing{gauge(100, 100)}})
+	_, catalogue, _ := bytes.Cut(document, []byte("/Type /Catalog\n"))
+	catalogue, _, _ = bytes.Cut(catalogue, []byte("endobj"))
+	if !regexp.MustCompile(`(?m)^[^%]* /ViewerPreferences <</PrintScaling /None /DisplayDocTitle true>>`).Match(catalogue) {
+		t.Errorf("catalogue %s", catalogue)
+	}
+}
+
+func TestCurvesOfATiledPieceStandOnceInTheFile(t *testing.T) {
+	d := Piece(roof(), "", Meta{})
+	document := printSet(t, Set{Title: "set", Paper: paper(t, "a4"), Pieces: []draw.Drawing{d}})
+	if pages, forms := bytes.Count(document, []byte("/Type /Page\n")), bytes.Count(document, []byte("/Subtype /Form")); pages < 5 || forms != 1 {
+		t.Errorf("%d pages, %d forms", pages, forms)
 	}
 }
 
@@ -290,6 +375,13 @@ func TestSetsThatCannotBePrintedAreRefused(t *testing.T) {
 	endless.Box.Max.X, lost.Box.Min.Y = math.Inf(1), math.NaN()
 	for name, pieces := range map[string][]draw.Drawing{"none": nil, "huge": {huge}, "endless": {endless}, "lost": {lost}} {
 		if _, err := PDF(&bytes.Buffer{}, Set{Title: "set", Paper: paper(t, "a4"), Pieces: pieces}); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+	for name, size := range map[string]float64{"a point nowhere": 100, "a point nowhere on tiles": 400} {
+		d := gauge(size, size)
+		d.Add(draw.Stroke{Path: shape.Path{Segs: []shape.Seg{{End: r2.Vec{X: math.NaN()}}}}})
+		if _, err := PDF(&bytes.Buffer{}, Set{Title: "set", Paper: paper(t, "a4"), Pieces: []draw.Drawing{d}}); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}

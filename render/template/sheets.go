@@ -37,6 +37,9 @@ type laid struct {
 	box      r2.Box // on the page
 }
 
+// turn is the angle that a piece is turned by, radians counter-clockwise.
+func (l laid) turn() float64 { return float64(l.quarters) * math.Pi / 2 }
+
 // tiling is a piece that takes more than one sheet.
 type tiling struct {
 	piece      int

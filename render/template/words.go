@@ -9,7 +9,6 @@ import (
 
 	"bevelbook/calc/draw"
 	"bevelbook/calc/shape"
-	"bevelbook/render/template/pdf"
 )
 
 // line is one line of the words on a piece.
@@ -119,7 +118,7 @@ func kept(lines []line) []line {
 const leading = 1.3
 
 // wide is the width of words in multiples of their size, with a little to spare for other fonts.
-func wide(text string) float64 { return 1.06 * pdf.Measure(text, true) }
+func wide(text string) float64 { return 1.06 * measure(text, true) }
 
 func sizeOf(lines []line) (w, h float64) {
 	for _, l := range lines {
