@@ -82,7 +82,6 @@ type space map[string]*Node
 type Span struct {
 	Section string
 	Expr    syntax.Expr
-	Private bool
 }
 
 // Link makes the graph of all blocks and inline expressions. Blocks get their Node.
