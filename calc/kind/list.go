@@ -2,7 +2,7 @@ package kind
 
 var list = Kind{
 	Name:    "list",
-	Doc:     "shows a table drawn from the ledger: parts, materials, hours or findings",
+	Doc:     "shows a table drawn from the ledger: parts, materials, hours, findings or templates",
 	Unbound: true,
 	Keys: []Key{
 		{Name: "of", Want: Word, Words: []string{"parts", "materials", "hours", "findings", "templates"}, Required: true, Doc: "what to list"},
