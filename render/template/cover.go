@@ -34,6 +34,7 @@ type flow struct {
 	c     *ink
 	y     float64 // base line of what was set last
 	right float64 // where lines end
+	field r2.Vec  // of a thumbnail in the map
 }
 
 func (p *printed) cover() {

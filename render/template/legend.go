@@ -82,43 +82,71 @@ func (f *flow) legend() {
 	f.y -= row * float64(rows)
 }
 
-// A thumbnail of the map, mm.
+// A thumbnail of the map, mm: its field is as large as the rest of the cover allows, and as the
+// first one where all of them do not fit at any size.
 const (
-	thumbWidth, thumbHeight = 44.0, 38.0
-	thumbGap                = 4.0
+	thumbGap  = 4.0
+	thumbFoot = 6.0 // below a row
+	mapHead   = 15.5
 )
+
+var thumbSizes = []r2.Vec{{X: 44, Y: 38}, {X: 44, Y: 32}, {X: 34, Y: 28}, {X: 27, Y: 24}, {X: 22, Y: 21}}
 
 // maps shows where each sheet of a large piece lies and which pieces share a sheet.
 func (f *flow) maps() {
-	f.need(thumbHeight + 21.5)
+	shown := f.mapped()
+	f.field = f.thumbSize(len(shown))
+	f.need(mapHead + f.field.Y + thumbFoot)
 	f.heading("Map of the sheets")
 	f.y -= 3
-	columns := int((f.right - margin + thumbGap) / (thumbWidth + thumbGap))
-	n := 0
-	last := (*tiling)(nil)
-	for i, s := range f.p.sheets {
-		if s.tiled != nil && s.tiled == last {
-			continue
-		}
-		last = s.tiled
+	columns := f.thumbColumns(f.field)
+	for n, i := range shown {
 		if n%columns == 0 {
-			f.need(thumbHeight + 8)
-			f.y -= thumbHeight + 6
+			f.need(f.field.Y + thumbFoot)
+			f.y -= f.field.Y + thumbFoot
 		}
-		low := r2.Vec{X: margin + float64(n%columns)*(thumbWidth+thumbGap), Y: f.y}
-		if s.tiled != nil {
+		low := r2.Vec{X: margin + float64(n%columns)*(f.field.X+thumbGap), Y: f.y}
+		if s := f.p.sheets[i]; s.tiled != nil {
 			f.tiledThumb(s.tiled, low)
 		} else {
 			f.sharedThumb(i, low)
 		}
-		n++
 	}
+}
+
+// mapped are the sheets that have a thumbnail: the first of each large piece, and each shared one.
+func (f *flow) mapped() []int {
+	var shown []int
+	last := (*tiling)(nil)
+	for i, s := range f.p.sheets {
+		if s.tiled == nil || s.tiled != last {
+			shown = append(shown, i)
+		}
+		last = s.tiled
+	}
+	return shown
+}
+
+// thumbSize is the largest field for n thumbnails that leaves the map on the page that has begun.
+func (f *flow) thumbSize(n int) r2.Vec {
+	for _, field := range thumbSizes {
+		columns := f.thumbColumns(field)
+		rows := (n + columns - 1) / columns
+		if mapHead+float64(rows)*(field.Y+thumbFoot) <= f.y-margin {
+			return field
+		}
+	}
+	return thumbSizes[0]
+}
+
+func (f *flow) thumbColumns(field r2.Vec) int {
+	return int((f.right - margin + thumbGap) / (field.X + thumbGap))
 }
 
 // tiledThumb draws a large piece with the tiles over it.
 func (f *flow) tiledThumb(t *tiling, low r2.Vec) {
 	all := r2.Box{Min: t.tile(0, t.rows-1).Min, Max: t.tile(t.cols-1, 0).Max}
-	scale, shift := fitted(all, low)
+	scale, shift := f.fitted(all, low)
 	f.thumb(t.piece, shift, 0, scale)
 	f.c.width(0.12)
 	size := math.Min(4, 0.35*scale*math.Min(t.step()))
@@ -142,7 +170,7 @@ func (f *flow) tiledThumb(t *tiling, low r2.Vec) {
 func (f *flow) sharedThumb(i int, low r2.Vec) {
 	s := f.p.sheets[i]
 	page := r2.Box{Max: r2.Vec{X: s.paper.Width, Y: s.paper.Height}}
-	scale, shift := fitted(page, low)
+	scale, shift := f.fitted(page, low)
 	f.c.width(0.12)
 	f.c.box(r2.Box{Min: shift, Max: r2.Add(shift, r2.Scale(scale, page.Max))})
 	for _, l := range s.on {
@@ -168,13 +196,13 @@ func (f *flow) thumb(piece int, shift r2.Vec, angle, scale float64) {
 
 func (f *flow) caption(text string, low r2.Vec) {
 	const size = 2.8
-	f.c.words(wording{at: r2.Vec{X: low.X, Y: low.Y + 0.8}, text: shortened(text, size, thumbWidth), size: size, anchor: draw.Start})
+	f.c.words(wording{at: r2.Vec{X: low.X, Y: low.Y + 0.8}, text: shortened(text, size, f.field.X), size: size, anchor: draw.Start})
 }
 
 // fitted scales a box into a thumbnail above its caption, standing at its lower left.
-func fitted(b r2.Box, low r2.Vec) (scale float64, shift r2.Vec) {
+func (f *flow) fitted(b r2.Box, low r2.Vec) (scale float64, shift r2.Vec) {
 	const caption = 5
 	size := r2.Sub(b.Max, b.Min)
-	scale = math.Min(thumbWidth/size.X, (thumbHeight-caption)/size.Y)
+	scale = math.Min(f.field.X/size.X, (f.field.Y-caption)/size.Y)
 	return scale, r2.Sub(r2.Vec{X: low.X, Y: low.Y + caption}, r2.Scale(scale, b.Min))
 }
