@@ -1,7 +1,9 @@
 package page
 
 import (
+	"cmp"
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -13,6 +15,7 @@ import (
 	"github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/util"
 
+	"bevelbook/calc/finding"
 	"bevelbook/journal"
 	"bevelbook/journal/entry"
 )
@@ -240,10 +243,19 @@ func (s *sheet) image(n ast.Node, entering bool) (ast.WalkStatus, bool) {
 		s.wrapped(`<span class="val-err">`, note.Alt, `</span>`) // it is no picture that can be shown
 	case t.Outside && !strings.HasPrefix(note.Target, "data:"):
 		s.link(Link{"picture elsewhere: " + note.Alt, note.Target})
+	case s.book.lacks(s.page, note):
+		s.wrapped(`<span class="gone">picture missing: `, cmp.Or(strings.TrimSpace(note.Alt), note.Target), `</span>`)
 	default:
 		return ast.WalkContinue, false
 	}
 	return ast.WalkSkipChildren, true
+}
+
+// lacks tells whether the checks found that a picture of the page is not there.
+func (b *Book) lacks(p *journal.Page, i entry.Image) bool {
+	return slices.ContainsFunc(b.found[p.Path], func(f finding.Finding) bool {
+		return f.Name == "photo-missing" && f.At == i.At
+	})
 }
 
 // picture is what the document notes of a picture.
@@ -293,10 +305,10 @@ func (w *writer) appendImg(src string, f File, alt string, late bool) {
 	w.str(` decoding="async">`)
 }
 
-// Picture is a picture as an element of the page at from.
-func Picture(from string, f File, alt string) template.HTML {
+// Picture is a picture as an element of the page at from; a late one is fetched when it comes into sight.
+func Picture(from string, f File, alt string, late bool) template.HTML {
 	var w writer
-	w.appendImg(Href(from, f.Path), f, alt, true)
+	w.appendImg(Href(from, f.Path), f, alt, late)
 	return template.HTML(w.out)
 }
 

@@ -115,7 +115,7 @@ func (p *press) cover(at string, pg *journal.Page) template.HTML {
 			return ""
 		}
 	}
-	return `<figure class="photo cover">` + page.Picture(at, f, "") + `</figure>`
+	return `<figure class="photo cover">` + page.Picture(at, f, "", false) + `</figure>`
 }
 
 // plain draws a page without a date.
@@ -249,7 +249,7 @@ func (p *press) shown(sec *journal.Section) []*journal.Page {
 func (p *press) thumb(sec *journal.Section) template.HTML {
 	for _, pg := range p.shown(sec) {
 		if f, ok := p.book.Files[thumbOf(pg.Doc.Front.Cover)]; ok {
-			return page.Picture(homePath, f, "")
+			return page.Picture(homePath, f, "", true)
 		}
 	}
 	return ""

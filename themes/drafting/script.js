@@ -15,7 +15,7 @@
     var b = document.querySelector(".toggle");
     if (!b) { return; }
     b.hidden = false;
-    b.textContent = root.dataset.theme === "dark" ? "Daylight" : "Lantern light";
+    b.textContent = root.dataset.theme === "dark" ? "Light page" : "Dark page";
   }
   function turn() {
     root.dataset.theme = root.dataset.theme === "dark" ? "light" : "dark";
@@ -114,7 +114,7 @@
       function rank(x) { return words.filter(function (w) { return x.title.indexOf(w) >= 0; }).length; }
       hits.sort(function (a, b) { return rank(b) - rank(a); });
       told.textContent = !window.bookIndex ? "The search index did not load." : hits.length === 0 ? "Nothing found. Try fewer or shorter words." :
-        hits.length === 1 ? "1 page" : hits.length + " pages" + (hits.length > most ? ", the first " + most + " are shown" : "");
+        hits.length === 1 ? "1 place" : hits.length + " places" + (hits.length > most ? ", the first " + most + " are shown" : "");
       hits.slice(0, most).forEach(function (x) { list.append(line(x, words)); });
     }
     input.form.addEventListener("submit", function (e) {
