@@ -267,6 +267,21 @@ func TestEachLayerIsAsLargeAsTheBevelMakesItAtItsDepth(t *testing.T) {
 	}
 }
 
+// A slab whose one end leans out and whose other leans in as much: no face of a layer covers the
+// other, and each end needs the trim beyond the face that reaches further there. Worked by hand: at
+// 45° a layer from 6 to 16 mm deep has its ends at −6 … −16 and 94 … 84.
+func TestATrimmedLayerCoversBothItsFaces(t *testing.T) {
+	_, out, found := worked(t, foams+"stack wall\nlayers: foam6, foam10\n\npanel p\noutline: rect(width: 100 mm, height: 50 mm)\nstack: wall\n"+
+		"bevel left: -45 deg\nbevel right: 45 deg\ntrim: 2 mm")
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	box := out.Parts[1].Show.Bounds()
+	near(t, "left end", box.Min.X, -16-2, 1e-9)
+	near(t, "right end", box.Max.X, 94+2, 1e-9)
+	near(t, "height", box.Max.Y-box.Min.Y, 50+2*2, 1e-9)
+}
+
 func TestALayerOfUnknownDensityLeavesTheWeightOpen(t *testing.T) {
 	r, _, _ := worked(t, foams+"stack wall\nlayers: foam6, 4 mm\n\npanel p\noutline: rect(width: 100 mm, height: 100 mm)\nstack: wall")
 	if w, ok := r.Number("weight"); ok {
@@ -387,6 +402,13 @@ func TestPanelSaysWhatIsWrongWithIt(t *testing.T) {
 		if found[0].Severity == finding.Stop && (r != nil || len(out.Parts) > 0) {
 			t.Errorf("%s\nis refused and worked out all the same", c.keys)
 		}
+	}
+}
+
+func TestEdgesThatMeetSmoothlyAreToldToShareABevel(t *testing.T) {
+	_, _, found := worked(t, "panel p\noutline: fillet(rect(width: 90 mm, height: 60 mm), radius: 10 mm)\nthickness: 6 mm\nbevel left: 30 deg")
+	if len(found) != 1 || !strings.Contains(found[0].Help, "the same bevel") {
+		t.Errorf("%v", found)
 	}
 }
 

@@ -36,8 +36,8 @@ func (b *Bench) panelFigure(p part.Part) {
 		d.Add(draw.Point{Role: draw.Mark, At: m.At})
 	}
 	box := p.Show.Bounds()
-	room := 0.16 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	em := draw.ReadableEm(r2.Box{Min: r2.Sub(box.Min, r2.Vec{X: room, Y: room}), Max: r2.Add(box.Max, r2.Vec{X: room, Y: room})})
+	air := 0.16 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	em := draw.ReadableEm(r2.Box{Min: r2.Sub(box.Min, r2.Vec{X: air, Y: air}), Max: r2.Add(box.Max, r2.Vec{X: air, Y: air})})
 	b.edgeLabels(&d, p, em)
 	draw.Fit(&d, 1)
 	b.Draw(d)
@@ -51,9 +51,10 @@ func bevelled(p part.Part) bool {
 // most edges that a figure letters one by one; more would be a thicket.
 const mostLettered = 12
 
-// edgeLabels writes along each edge its name and bevel inside, its length outside.
+// edgeLabels writes along each edge its name and bevel inside, its length outside. A name that finds
+// no room inside stands beside the length.
 func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
-	var placed [][4]r2.Vec
+	free := room{em: em, show: p.Show, taken: obstacles(p, em)}
 	for i, e := range p.Edges {
 		path := p.Show.EdgePath(i)
 		at, dir, bent := midway(path)
@@ -62,7 +63,6 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 			continue
 		}
 		in := r2.Vec{X: -dir.Y, Y: dir.X}
-		inset := 1.1*em + math.Max(0, e.Run)
 		text := e.Name
 		if e.Bevel != 0 {
 			text += " " + b.deg(e.Bevel)
@@ -71,15 +71,18 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 		if slices.Contains(p.Odd, e.Name) {
 			role, text = draw.Accent, text+" ×"
 		}
-		if draw.TextWidth(text)*em < e.Length || bent {
-			l := draw.Label{Role: role, At: r2.Add(at, r2.Scale(inset, in)), Text: text, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
-			if box := l.Corners(em); !slices.ContainsFunc(placed, func(other [4]r2.Vec) bool { return draw.Overlap(box, other) }) {
-				placed = append(placed, box)
+		name := draw.Label{Role: role, At: r2.Add(at, r2.Scale(1.1*em+math.Max(0, e.Run), in)), Text: text, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
+		if fits := draw.TextWidth(text)*em < e.Length; fits || bent {
+			if l, ok := free.along(name, dir, e.Length, bent); ok {
 				d.Add(l)
+			} else if beside := text + ": " + length; draw.TextWidth(beside)*em < e.Length {
+				length = beside
+			} else if free.anyhow(name, in) {
+				d.Add(name)
 			}
 		}
 		if bent {
-			d.Add(draw.Label{Role: draw.Dim, At: r2.Sub(at, r2.Scale(1.2*em, in)), Text: length, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))})
+			d.Add(draw.Label{Role: draw.Dim, At: r2.Sub(at, r2.Scale(1.2*em, in)), Text: length, Angle: name.Angle})
 			continue
 		}
 		if i > 0 && regular(p) {
@@ -88,6 +91,84 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 		from, to := path.Start, path.Segs[len(path.Segs)-1].End
 		d.Add(draw.Dimension{A: from, B: to, Off: -1.6 * em, Text: length})
 	}
+}
+
+// room is where words can stand on a part.
+type room struct {
+	em    float64
+	show  shape.Outline
+	taken [][4]r2.Vec // marks, holes and lines
+	names [][4]r2.Vec // words that stand
+}
+
+// along finds a place for the name of an edge that runs in direction dir: at its middle, or to
+// either side of what is drawn there.
+func (f *room) along(name draw.Label, dir r2.Vec, length float64, bent bool) (draw.Label, bool) {
+	middle := name.At
+	half := draw.TextWidth(name.Text) * f.em / 2
+	in := r2.Vec{X: -dir.Y, Y: dir.X}
+	for _, share := range []float64{0, -0.15, 0.15, -0.28, 0.28} {
+		if share != 0 && (bent || math.Abs(share)*length+half > length/2) {
+			continue
+		}
+		name.At = r2.Add(middle, r2.Scale(share*length, dir))
+		if box := name.Corners(f.em); meets(f.taken, box) || !bent && !f.inside(name.At, r2.Scale(half, dir)) {
+			continue
+		}
+		if f.anyhow(name, in) {
+			return name, true
+		}
+	}
+	return name, false
+}
+
+// inside tells whether words from at − half to at + half stand on the part.
+func (f *room) inside(at, half r2.Vec) bool {
+	return f.show.Contains(r2.Add(at, half)) && f.show.Contains(r2.Sub(at, half))
+}
+
+// anyhow keeps a place if no other name stands there and the part goes on behind it, so that a
+// reader sees which edge is meant.
+func (f *room) anyhow(name draw.Label, in r2.Vec) bool {
+	box := name.Corners(f.em)
+	if meets(f.names, box) || !f.show.Contains(name.At) || !f.show.Contains(r2.Add(name.At, r2.Scale(1.5*f.em, in))) {
+		return false
+	}
+	f.names = append(f.names, box)
+	return true
+}
+
+func meets(taken [][4]r2.Vec, box [4]r2.Vec) bool {
+	return slices.ContainsFunc(taken, func(other [4]r2.Vec) bool { return draw.Overlap(box, other) })
+}
+
+// obstacles are the marks, holes and lines of a part as boxes that no word should cover.
+func obstacles(p part.Part, em float64) [][4]r2.Vec {
+	var boxes [][4]r2.Vec
+	strokes := func(pts []r2.Vec) {
+		for i := 1; i < len(pts); i++ {
+			a, b := pts[i-1], pts[i]
+			n := r2.Norm(r2.Sub(b, a))
+			if n == 0 {
+				continue
+			}
+			side := r2.Scale(0.1*em/n, r2.Vec{X: a.Y - b.Y, Y: b.X - a.X})
+			boxes = append(boxes, [4]r2.Vec{r2.Sub(a, side), r2.Sub(b, side), r2.Add(b, side), r2.Add(a, side)})
+		}
+	}
+	for _, m := range p.Marks {
+		r := 0.4 * em
+		boxes = append(boxes, [4]r2.Vec{{X: m.At.X - r, Y: m.At.Y - r}, {X: m.At.X + r, Y: m.At.Y - r}, {X: m.At.X + r, Y: m.At.Y + r}, {X: m.At.X - r, Y: m.At.Y + r}})
+	}
+	for _, l := range p.Lines {
+		strokes(l.Path.Flatten(em / 4))
+	}
+	for _, h := range p.Holes {
+		for i := range h.Shape.Edges {
+			strokes(h.Shape.EdgePath(i).Flatten(em / 4))
+		}
+	}
+	return boxes
 }
 
 // regular tells whether many edges are all alike, so that one of them can speak for all.

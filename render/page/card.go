@@ -295,7 +295,7 @@ func (w *writer) trouble(t *Trouble) {
 	w.str(`</p>`)
 	w.wrapped(`<p class="place">`, t.Place, `</p>`)
 	if t.Line != "" {
-		w.str(`<pre class="excerpt" tabindex="0"><code>`)
+		w.str(`<pre class="excerpt" tabindex="0" role="group" aria-label="The line"><code>`)
 		w.text(t.Line)
 		w.str("\n<span class=\"caret\">")
 		w.caret(t)
@@ -361,7 +361,7 @@ func (w *writer) source(c *Card) {
 	}
 	w.str(`<details class="source"><summary>Source`)
 	w.wrapped(` <small>`, c.Place, `</small>`)
-	w.str(`</summary><pre tabindex="0"><code>`)
+	w.str(`</summary><pre tabindex="0" role="group" aria-label="Source"><code>`)
 	w.out = append(w.out, c.Source...)
 	w.str("</code></pre></details>\n")
 }

@@ -230,7 +230,11 @@ func (p *press) materials() error {
 	v.Description = "What the parts add up to. Waste between the parts, and the part that goes wrong, come on top."
 	t := p.book.MaterialTable(materialsPath, p.Ledger.Materials)
 	t.Caption = ""
-	v.Tables = []page.Titled{{ID: "sheets", Title: "Sheets", Table: t}}
+	if len(t.Rows) > 0 {
+		v.Tables = []page.Titled{{ID: "sheets", Title: "Sheets", Table: t}}
+	} else {
+		v.Description = "No part has been drawn yet."
+	}
 	rest, most := p.Ledger.Minutes, 1.0
 	for _, sec := range p.inOrder() {
 		rest -= sec.Minutes

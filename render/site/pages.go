@@ -265,6 +265,8 @@ func (p *press) log() error {
 	}
 	if len(p.entries) > 0 {
 		v.Description = "Every entry, the first one first."
+	} else {
+		v.Description = "No entry has a date yet. A page with a date in its front matter stands here."
 	}
 	return p.draw(logPath, "log", &v)
 }
