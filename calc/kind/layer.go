@@ -106,7 +106,7 @@ func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Par
 		p.Show, p.Back = at(y.depth), at(y.depth+y.thickness)
 		cuts := bevels
 		if trim := b.Num("trim", 0); trim > 0 && i > 0 {
-			p, cuts = b.oversize(p, trim)
+			p, cuts = b.oversize(p, bevels, trim)
 		}
 		if i > 0 {
 			p.Lines, p.Marks = nil, nil
@@ -126,14 +126,15 @@ func layerName(layers []layer, i int) string {
 	return fmt.Sprintf("layer%d %s", i+1, layers[i].name)
 }
 
-// oversize makes a layer that is cut square and larger all round than its larger face, to be
-// trimmed to the layer above after gluing. Common practice, no source.
-func (b *Bench) oversize(p part.Part, trim float64) (part.Part, []float64) {
-	base := p.Show
-	if p.Back.Area() > p.Show.Area() {
-		base = p.Back
+// oversize makes a layer that is cut square and larger all round than both its faces, to be trimmed
+// to the layer above after gluing. Common practice, no source. Each edge counts for itself: with
+// bevels of both signs neither face covers the other.
+func (b *Bench) oversize(p part.Part, bevels []float64, trim float64) (part.Part, []float64) {
+	outwards := runs(bevels, p.Thickness)
+	for i, r := range outwards {
+		outwards[i] = min(r, 0) - trim
 	}
-	grown, err := base.Offset(trim)
+	grown, err := p.Show.OffsetEdges(outwards)
 	if err != nil {
 		b.Fail(eval.BadShape, b.Where("trim"), "Trim less", "the layer %s cannot be cut larger: %v", p.Layer, err)
 	}

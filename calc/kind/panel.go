@@ -164,6 +164,9 @@ func (b *Bench) collide(err error, p part.Part) {
 		depth := b.mm(hit.Fraction * p.Thickness)
 		b.Fail(BevelsCollide, at, help, "%v, %s below the show face of %s", err, depth, b.Name)
 	}
+	if smooth := (*shape.Smooth)(nil); errors.As(err, &smooth) {
+		help = fmt.Sprintf("Give %s and %s the same bevel, or let them meet at a sharp corner", smooth.Edges[0], smooth.Edges[1])
+	}
 	b.Fail(eval.BadShape, at, help, "the back face of %s cannot be made: %v", b.Name, err)
 }
 

@@ -263,7 +263,8 @@ func (b *Bench) readSpacer() []ply {
 }
 
 // madeOf finds the sheets, of those that the two walls are made of, that add up to the spacer: four
-// at most, the nearest sum, then the fewest sheets.
+// at most, the nearest sum, then materials before bare thicknesses, which nobody can buy by name, then
+// the fewest sheets.
 func (b *Bench) madeOf(spacer float64, plies []ply) string {
 	var sheets []ply
 	for _, p := range plies {
@@ -274,9 +275,18 @@ func (b *Bench) madeOf(spacer float64, plies []ply) string {
 	const most = 4
 	var best, now []int
 	miss := math.Inf(1)
+	cost := func(picked []int) int { // a bare sheet weighs more than any number of named ones
+		n := len(picked)
+		for _, i := range picked {
+			if !sheets[i].named {
+				n += most
+			}
+		}
+		return n
+	}
 	var try func(from int, sum float64)
 	try = func(from int, sum float64) {
-		if off := math.Abs(sum - spacer); len(now) > 0 && (off < miss-alike || off < miss+alike && len(now) < len(best)) {
+		if off := math.Abs(sum - spacer); len(now) > 0 && (off < miss-alike || off < miss+alike && cost(now) < cost(best)) {
 			miss, best = math.Min(miss, off), append(best[:0], now...)
 		}
 		if len(now) == most || sum >= spacer {

@@ -66,6 +66,7 @@ func TestSpacerMakesBothWallsLookAlike(t *testing.T) {
 		{"2 mm, foam4", "foam6, foam10", "foam10", "wall", 10},
 		{"foam6, foam10", "2 mm, foam4", "foam10", "other_wall", 10},
 		{"foam2, foam4", "foam6, foam4", "foam4", "wall", 4},
+		{"2 mm, foam4", "2 x foam4, foam6", "2 x foam4", "wall", 8}, // not 2 mm + foam6: bare sheets come last
 		{"foam4", "3 x foam6", "2 x foam4 + foam6", "wall", 14},
 		{"foam6", "foam6, foam4, foam10", "foam4 + foam10", "wall", 14},
 		{"4 mm, 3 mm", "20 mm", "4 mm sheet + 3 x 3 mm sheet", "wall", 13},

@@ -38,13 +38,18 @@ func checkOffSheet(r *report) {
 			continue
 		}
 		sheet, turns, ok := sheetOf(m)
-		if !ok || fits(row, sheet, turns) {
+		if !ok {
 			continue
 		}
-		box := row.Part.Show.Bounds()
+		// Both faces together: with bevels of both signs neither covers the other.
+		pts := append(row.Part.Show.Flatten(measured), row.Part.Back.Flatten(measured)...)
+		if fits(pts, sheet, turns) {
+			continue
+		}
+		w, h := extent(pts, 0)
 		r.part(row.Part, "Split it with a seam, choose a larger sheet, or allow more turns",
 			"%s is %s by %s and does not fit a sheet of %s, %s by %s", pieceName(row.Part),
-			r.mm(box.Max.X-box.Min.X), r.mm(box.Max.Y-box.Min.Y), row.Part.Material, r.mm(sheet.X), r.mm(sheet.Y))
+			r.mm(w), r.mm(h), row.Part.Material, r.mm(sheet.X), r.mm(sheet.Y))
 	}
 }
 
@@ -59,13 +64,8 @@ func sheetOf(m *journal.Block) (sheet r2.Vec, turns string, ok bool) {
 	return p.Vec, string(word), ok
 }
 
-// fits tries the larger face of the part in every allowed turn, flattened once.
-func fits(row *journal.Row, sheet r2.Vec, turns string) bool {
-	face := row.Part.Show
-	if row.Part.BackArea > row.Part.Area {
-		face = row.Part.Back
-	}
-	pts := face.Flatten(measured)
+// fits tries a part, given by points of its rims, in every allowed turn.
+func fits(pts []r2.Vec, sheet r2.Vec, turns string) bool {
 	for _, deg := range turnsTried[turns] {
 		w, h := extent(pts, deg*math.Pi/180)
 		if w <= sheet.X+measured && h <= sheet.Y+measured {
