@@ -68,13 +68,24 @@ func (ev evaluator) binary(e *syntax.Binary) Cell {
 	if ok1 && ok2 {
 		q, err := arithmetic[e.Op](qa.Quantity, qb.Quantity)
 		c.Value = checked(q, err, e.At)
-		return c
+		return kept(c, a, b)
 	}
 	v, ok := pointwise(e.Op, a.Value, b.Value, e.At)
 	if !ok {
 		fail(misfit(a.Value, b.Value), e.At, "Sums are for numbers with units, and for points", "%s %s %s has no meaning", a.Value.Type(), e.Op, b.Value.Type())
 	}
 	c.Value = v
+	return c
+}
+
+// kept raises the privacy of a result that is a measurement unchanged, as x − 0 mm, 0 mm − x and x ^ 1 are.
+func kept(c Cell, operands ...Cell) Cell {
+	q, ok := c.Value.(Quantity)
+	for _, o := range operands {
+		if p, is := o.Value.(Quantity); ok && is && o.Privacy == Kept && p.Dim == q.Dim && math.Abs(p.Value) == math.Abs(q.Value) {
+			c.Privacy = Kept
+		}
+	}
 	return c
 }
 

@@ -23,6 +23,7 @@ var privacies = []struct {
 	{"wearer.wrist as in to 1/16", Kept}, {"round(wearer.wrist, 5 mm)", Kept}, {"ceil(wearer.wrist, 1 cm)", Kept}, {"floor(wearer.wrist, 1 cm)", Kept}, {"abs(wearer.wrist)", Kept},
 	{"min(wearer.wrist, 1 m)", Kept}, {"max(wearer.wrist, wall)", Kept}, {"clamp(wearer.wrist, wall, 1 m)", Kept}, {"sum(wearer.wrist)", Kept}, {"mean([wearer.wrist])", Kept},
 	{"[wearer.wrist, wall]", Kept}, {"(wearer.wrist, wall)", Kept}, {"(wearer.wrist, wall).x", Kept}, {"2 * (wearer.wrist, wall)", Kept}, {"if(ok, wearer.wrist, wall)", Kept}, {"2 x wearer.wrist", Kept},
+	{"wearer.wrist + 0 mm", Kept}, {"wearer.wrist - 0 mm", Kept}, {"0 mm - wearer.wrist", Kept}, {"wearer.wrist ^ 1", Kept}, // unchanged
 	{"1 mm to wearer.wrist", Kept}, // shows 0 mm or the wrist
 	{"wearer.wrist + wall", Shaped}, {"wearer.wrist - wearer.wrist", Shaped}, {"wearer.wrist * wall", Shaped}, {"wearer.wrist ^ 2", Shaped}, {"wearer.wrist > wall", Shaped}, {"wearer.wrist > wall and ok", Shaped},
 	{"if(wearer.wrist > 160 mm, wall, n * wall)", Shaped}, {"hypot(wearer.wrist, wall)", Shaped}, {"sqrt(wearer.wrist * wall)", Shaped}, {"sin(wearer.lean)", Shaped}, {"count([wearer.wrist])", Shaped},
