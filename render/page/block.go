@@ -89,6 +89,9 @@ func (b *Book) values(blk *journal.Block) []Result {
 			continue
 		}
 		r := Result{Name: n.Key, Value: v, Private: n.Cell.Privacy == eval.Kept}
+		if b.repeats(n.Cell, v) {
+			r.Value, r.Private = "", true
+		}
 		if e := blk.Eval.Syntax.Entries[i]; e.Name() == n.Key {
 			r.Note = remark(e)
 		}
@@ -248,7 +251,7 @@ func (b *Book) inline(x *journal.Span) Inline {
 			return Inline{Trouble: untold(b.fit(f).Message)}
 		}
 		return Inline{Trouble: "it waits for something that cannot be worked out"}
-	case x.Node.Cell.Privacy == eval.Kept:
+	case x.Node.Cell.Privacy == eval.Kept || b.repeats(x.Node.Cell, text):
 		return Inline{Private: true}
 	}
 	v := Inline{Text: text}

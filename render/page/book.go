@@ -22,7 +22,7 @@ type Book struct {
 	Sections map[string]string
 
 	found map[string][]finding.Finding // by file, fit to be published
-	kept  []string                     // the private measurements as the journal shows them
+	kept  []keptNumber                 // the private measurements as the journal shows them
 }
 
 // File is the published copy of a file. A picture has a size in pixels.

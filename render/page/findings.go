@@ -1,7 +1,9 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -39,17 +41,32 @@ func (b *Book) fit(f finding.Finding) finding.Finding {
 // tells looks for a private measurement, as the journal shows it, in what a finding says: a check may
 // have read it from a tool or a limit.
 func (b *Book) tells(f finding.Finding) bool {
-	for _, number := range b.kept {
-		if spells(f.Message, number) || spells(f.Help, number) {
+	for _, k := range b.kept {
+		if spells(f.Message, k.text) || spells(f.Help, k.text) {
 			return true
 		}
 		for _, n := range f.Notes {
-			if spells(n.Message, number) {
+			if spells(n.Message, k.text) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// repeats tells whether a value that was worked out with private measurements is one of them again,
+// as the sum of a measurement and nothing is, or shows one, as the box of an outline may.
+func (b *Book) repeats(c eval.Cell, text string) bool {
+	if c.Privacy == eval.Open {
+		return false
+	}
+	q, isNumber := c.Value.(eval.Quantity)
+	return slices.ContainsFunc(b.kept, func(k keptNumber) bool {
+		if isNumber && q.Dim == k.Dim && math.Abs(q.Value-k.Value) <= 1e-9*math.Abs(k.Value) {
+			return true
+		}
+		return spells(text, k.text)
+	})
 }
 
 // spells tells whether a number stands in a text by itself, not as the end of a longer one.
@@ -67,16 +84,24 @@ func spells(text, number string) bool {
 	}
 }
 
-// keptNumbers are the private measurements as the journal shows them.
-func keptNumbers(s *journal.Snapshot) []string {
-	var list []string
+// keptNumber is a private measurement and how the journal shows it.
+type keptNumber struct {
+	eval.Quantity
+	text string
+}
+
+// keptNumbers are the private measurements, each once.
+func keptNumbers(s *journal.Snapshot) []keptNumber {
+	var list []keptNumber
 	for _, n := range s.Program.Nodes {
 		if q, ok := n.Cell.Value.(eval.Quantity); ok && n.Cell.Privacy == eval.Kept && q.Dim != unit.None {
-			list = append(list, q.Show(s.Settings.Style))
+			list = append(list, keptNumber{q, q.Show(s.Settings.Style)})
 		}
 	}
-	slices.Sort(list)
-	return slices.Compact(list)
+	slices.SortFunc(list, func(a, b keptNumber) int {
+		return cmp.Or(strings.Compare(a.text, b.text), cmp.Compare(a.Value, b.Value))
+	})
+	return slices.CompactFunc(list, func(a, b keptNumber) bool { return a.text == b.text && a.Value == b.Value && a.Dim == b.Dim })
 }
 
 // privacyAt tells the block at a place, and whether what is worked out there is near to a private

@@ -21,10 +21,10 @@ var secretive = files{
 		"First `-> wearer.forearm_length` words.\n\n## Of `-> wearer.forearm_length`\n\n## Two\n\n## Three\n\n" +
 		"```dims\nreach: round(wearer.forearm_length - 25 mm, 5 mm)   # a remark to keep\n" +
 		"alias: wearer.forearm_length\nrounded: round(wearer.forearm_length, 1 mm)\nstepped: wearer.forearm_length to 1\ninches: wearer.forearm_length as in\n" +
-		"doubled: 2 * wearer.forearm_length\nlisted: [wearer.forearm_length, 1 mm]\npoint: (wearer.forearm_length, 1 mm)\nleast: min(alias, 900 mm)\n" +
+		"doubled: 2 * wearer.forearm_length\nlisted: [wearer.forearm_length, 1 mm]\npoint: (wearer.forearm_length, 1 mm)\nand_nothing: wearer.forearm_length + 0 mm\nin_inches: and_nothing + 0 mm as in\nacross: rect(width: alias, height: 20 mm).width\nframe: rect(width: alias, height: 20 mm)\nnested: [across, 2 mm]\nleast: min(alias, 900 mm)\n" +
 		"bad_root: sqrt(wearer.forearm_length - 900 mm)\nbad_sum: wearer.forearm_length + 5 deg\nbad_circle: circle(radius: 0 mm - wearer.forearm_length)\nbad_round: round(wearer.forearm_length, 0 mm)\nbad_count: 2 x wearer.forearm_length\nbad_if: if(wearer.forearm_length, 1, 2)\n```\n\n" +
-		"It is `-> reach`, `-> alias`, `-> rounded`, `-> inches`, `-> doubled`, `-> listed`, `-> point`, `-> least`, `-> wearer.forearm_length as cm`, `-> wearer`, `-> wearer.forearm_length * 1`, `-> sqrt(wearer.forearm_length - 900 mm)`, `-> half / 2`.\n\n" +
-		"```dims\nhalf: reach / 2\n```\n\n" +
+		"It is `-> reach`, `-> alias`, `-> rounded`, `-> inches`, `-> doubled`, `-> listed`, `-> point`, `-> least`, `-> wearer.forearm_length as cm`, `-> wearer`, `-> wearer.forearm_length * 1`, `-> sqrt(wearer.forearm_length - 900 mm)`, `-> half / 2`, `-> hypot(alias, 0 mm)`, `-> sqrt(alias^2)`, `-> across`, `-> frame`, `-> path((0, 0), (alias, 0 mm)).length`, `-> alias * wall / wall`.\n\n" +
+		"```dims\nwall: 10 mm\nhalf: reach / 2\n```\n\n" +
 		"```tool odd\nhold: wearer.forearm_length\nheight: reach\n```\n\n" +
 		"```bevel odder\ndihedral: wearer.forearm_length\n```\n\n" +
 		"```panel lid\noutline: rect(width: reach, height: 60 mm)\nthickness: 10 mm\ncount: wearer.forearm_length\n```\n\n" +
