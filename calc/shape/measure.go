@@ -171,7 +171,17 @@ func (o Outline) EdgeNames() []string {
 
 // EdgePath is edge i as a path of its own.
 func (o Outline) EdgePath(i int) Path {
-	return Path{Start: o.Corners()[i], Segs: o.Edges[i].Segs}
+	return Path{Start: o.corner(i), Segs: o.Edges[i].Segs}
+}
+
+// corner is the point at which edge i starts: where the edges before it end.
+func (o Outline) corner(i int) r2.Vec {
+	for i--; i >= 0; i-- {
+		if n := len(o.Edges[i].Segs); n > 0 {
+			return o.Edges[i].Segs[n-1].End
+		}
+	}
+	return o.Start
 }
 
 // Corners are the points at which the edges start.

@@ -3,6 +3,7 @@ package shape
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -160,6 +161,16 @@ func TestFlattenIsBounded(t *testing.T) {
 	for _, tol := range []float64{0, -1, math.NaN(), math.Inf(1), 1e-300} {
 		if n := len(must(Circle(1e6)).Flatten(tol)); n < 3 || n > maxPoints {
 			t.Errorf("Flatten(%g) of a huge circle has %d points", tol, n)
+		}
+	}
+}
+
+func TestAnEdgeStartsWhereTheOneBeforeItEnds(t *testing.T) {
+	o := must(Regular(5, FromAcrossCorners(5, 100)))
+	o.Edges = slices.Insert(o.Edges, 2, Edge{Name: "nothing"})
+	for i, c := range o.Corners() {
+		if got := o.EdgePath(i); got.Start != c || !slices.Equal(got.Segs, o.Edges[i].Segs) {
+			t.Errorf("edge %d starts at %v, its corner is %v", i, got.Start, c)
 		}
 	}
 }
