@@ -60,7 +60,7 @@ func (c *collector) lines(n *ast.FencedCodeBlock) []source.Span {
 		// carriage return as indentation.
 		begin := strings.LastIndexByte(s[:end], '\n') + 1
 		start := max(seg.Start, begin)
-		if end > begin && s[end-1] == '\r' {
+		for end > begin && s[end-1] == '\r' {
 			end--
 		}
 		lines[i] = c.File.Span(min(start, end), end)

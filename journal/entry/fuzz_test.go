@@ -31,7 +31,7 @@ func FuzzRead(f *testing.F) {
 		f.Add(string(data), true)
 		f.Add(strings.ReplaceAll(string(data), "\n", "\r\n"), false)
 	}
-	for _, s := range []string{"-\t```\n\n\ta\n", "> -\t~~~ x\n>\n> \tb", "---\na: \u2028b\nt", "\xff\xfe---\n", "[a]: b\n![![x](y)][a]", "`->\n>a`"} {
+	for _, s := range []string{"-\t```\n\n\ta\n", "> -\t~~~ x\n>\n> \tb", "---\na: \u2028b\nt", "\xff\xfe---\n", "[a]: b\n![![x](y)][a]", "`->\n>a`", "```\n0\r\r"} {
 		f.Add(s, false)
 	}
 	f.Fuzz(func(t *testing.T, s string, isJournal bool) {
