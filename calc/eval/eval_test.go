@@ -147,7 +147,7 @@ var worths = []struct{ expr, want string }{
 	{"arc(to: at, bulge: 1)", "step of a path"},
 	{"mirror(trapezoid(60 mm, 60 mm, 40 mm, 30 mm)).area", "24 cm²"}, {"rotate(rect(a, b), 90 deg)", "outline 40 mm × 30 mm"}, {"rotate(rect(a, b), angle: 90 deg, about: at).width", "40 mm"},
 	{"move(rect(a, b), by: (5 mm, 5 mm)).area", "12 cm²"}, {"offset(rect(a, b), 5 mm)", "outline 40 mm × 50 mm"}, {"offset(rect(a, b), -5 mm).area", "6 cm²"},
-	{"chamfer(rect(a, b), size: 10 mm, 1).area", "11.5 cm²"}, {"chamfer(rect(a, b), 10 mm, corner: 1, corner: 3).area", "11 cm²"}, {"(4 - pi) * (10 mm)^2 + fillet(rect(a, b), radius: 10 mm).area", "12 cm²"},
+	{"chamfer(rect(a, b), size: 10 mm, 1).area", "11.5 cm²"}, {"chamfer(rect(a, b), 10 mm, corner: 1, corner: 3).area", "11 cm²"}, {"chamfer(rect(a, b), size: 10 mm, corners: [1, 3]).area", "11 cm²"}, {"polygon([(0, 0), (30 mm, 0), (30 mm, 40 mm)]).area", "6 cm²"}, {"(4 - pi) * (10 mm)^2 + fillet(rect(a, b), radius: 10 mm).area", "12 cm²"},
 	{"cut(rect(a, b), circle(10 mm, at: (15 mm, 20 mm))).area + pi * (5 mm)^2", "12 cm²"}, {"mirror(path((0, 0), (30 mm, 0), (30 mm, 40 mm))).area", "6 cm²"},
 }
 

@@ -119,8 +119,33 @@ func (ev evaluator) name(e *syntax.Name) Cell {
 	if near := ev.nearest(e.Text); near != "" {
 		help = fmt.Sprintf("Did you mean %s?", near)
 	}
+	if full := ev.elsewhere(e.Text); full != "" {
+		help = fmt.Sprintf("Did you mean %s?", full)
+	}
 	fail(UnknownName, e.At, help, "nothing here is called %s", e.Text)
 	return Cell{}
+}
+
+// elsewhere is how to write a name that is known, but only in a named block of the node's reach or in
+// another section; "" if it is known nowhere. Of several the first in the alphabet.
+func (ev evaluator) elsewhere(name string) string {
+	var known []string
+	for _, s := range []string{ev.n.Section, ""} {
+		for owner, n := range ev.p.spaces[s] {
+			if n.Block != nil && n.Expr == nil && n.Block.own[name] != nil {
+				known = append(known, owner+"."+name)
+			}
+		}
+	}
+	for s, sp := range ev.p.spaces {
+		if s != "" && sp[name] != nil {
+			known = append(known, s+"."+name)
+		}
+	}
+	if len(known) == 0 {
+		return ""
+	}
+	return slices.Min(known)
 }
 
 // nearest is the name in the node's reach that a mistyped one most likely means, or "". A material

@@ -171,7 +171,7 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 	if a.Name.Text == "" {
 		i = slices.IndexFunc(c.args, func(b bound) bool { return b.value == nil })
 		if i < 0 && c.fn.Rest.Name != "" {
-			c.rest = append(c.rest, c.check(c.fn.Rest, b))
+			c.further(b)
 			return
 		}
 		if i < 0 {
@@ -185,8 +185,8 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 				i = j
 			}
 		}
-		if i < 0 && a.Name.Text == c.fn.Rest.Name {
-			c.rest = append(c.rest, c.check(c.fn.Rest, b))
+		if rest := c.fn.Rest.Name; i < 0 && rest != "" && (a.Name.Text == rest || a.Name.Text == rest+"s") {
+			c.further(b)
 			return
 		}
 		if i < 0 {
@@ -201,6 +201,20 @@ func (c *Call) bind(a syntax.Arg, v Value) {
 		}
 	}
 	c.args[i] = c.check(c.fn.Params[i], b)
+}
+
+// further takes one more of a function's further arguments. A list stands for its items, as in
+// corners: [1, 3], unless the function takes lists themselves.
+func (c *Call) further(b bound) {
+	want := c.fn.Rest.Want
+	unfit := func(v Value) bool { return !wants[want].fits(v) }
+	if list, ok := b.value.(List); ok && want != Anything && len(list) > 0 && !slices.ContainsFunc(list, unfit) {
+		for _, v := range list {
+			c.rest = append(c.rest, bound{v, b.at})
+		}
+		return
+	}
+	c.rest = append(c.rest, c.check(c.fn.Rest, b))
 }
 
 // check refuses an argument of the wrong type. A path where an outline is wanted is closed.

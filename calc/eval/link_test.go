@@ -266,3 +266,21 @@ func TestAskLeavesTheProgramAsItIs(t *testing.T) {
 		t.Errorf("a has %d users now, the program %d nodes", users, len(p.Nodes))
 	}
 }
+
+func TestANameKnownElsewhereIsTold(t *testing.T) {
+	for text, want := range map[string]string{
+		"== - wearer\nhead_girth: 570 mm\n== bell\nround: head_girth": "wearer.head_girth",
+		"== wing\nspan: 900 mm\n== bell\nround: span":                 "wing.span",
+		"== wing\nspan: 900 mm\n== bell\nspam: 3 mm\nround: span":     "wing.span", // before a name that is only near
+	} {
+		var help []string
+		for _, n := range build(t, text).Nodes {
+			for _, f := range n.Findings {
+				help = append(help, f.Help)
+			}
+		}
+		if len(help) != 1 || help[0] != "Did you mean "+want+"?" {
+			t.Errorf("%q: %q, want %s", text, help, want)
+		}
+	}
+}
