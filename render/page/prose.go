@@ -300,9 +300,9 @@ func (w *writer) appendImg(src string, f File, alt string, late bool) {
 	w.int(f.Height)
 	w.str(`"`)
 	if late {
-		w.str(` loading="lazy"`)
+		w.str(` loading="lazy" decoding="async"`)
 	}
-	w.str(` decoding="async">`)
+	w.str(`>`)
 }
 
 // Picture is a picture as an element of the page at from; a late one is fetched when it comes into sight.

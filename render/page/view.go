@@ -89,7 +89,7 @@ type Log struct {
 // Entry is one dated page of the journal.
 type Entry struct {
 	Frame
-	Block    Facts // the title block: section, sides, date, time, sheet
+	Block    Facts // the title block: section, sides, date, time, which entry
 	Cover    template.HTML
 	Contents Headings
 	Body     template.HTML

@@ -219,7 +219,7 @@ func BenchmarkEntryFrame(b *testing.B) {
 		Frame: Frame{Lang: "en", Journal: "The walking lighthouse", Author: "A. Maker", Title: "A roof that sheds rain",
 			Description: "Eight flat triangles make the cone.", Root: "../", Here: "log", Feed: "feed.xml", Generated: "bevelbook"},
 		Block: []Fact{{"Section", "Lantern room", "../sections/lantern_room.html"}, {"Made", "one piece", ""},
-			{"Date", "5 Sep 2026", ""}, {"Time", "2 h 15 min", ""}, {"Sheet", "4 of 14", ""}},
+			{"Date", "5 Sep 2026", ""}, {"Time", "2 h 15 min", ""}, {"Entry", "4 of 14", ""}},
 		Contents: []Heading{{"why", "Why eight flats"}, {"saw", "Setting the saw"}, {"cut", "One triangle"}, {"glue", "Glue and wait"}},
 		Body:     template.HTML(strings.Repeat("<p>words and words</p>\n", 300)),
 		Previous: Link{"The helm", "2026-08-29-helm.html"}, Next: Link{"Rivets", "2026-09-27-rivets.html"},

@@ -92,7 +92,7 @@ func (p *press) block(i int) page.Facts {
 	if f.Minutes > 0 {
 		facts = append(facts, page.Fact{Name: "Time", Value: p.book.Time(f.Minutes)})
 	}
-	return append(facts, page.Fact{Name: "Sheet", Value: fmt.Sprintf("%d of %d", i+1, len(p.entries))})
+	return append(facts, page.Fact{Name: "Entry", Value: fmt.Sprintf("%d of %d", i+1, len(p.entries))})
 }
 
 // made says how often a section is made.
@@ -274,7 +274,7 @@ func (p *press) log() error {
 // lost is the page for an address that leads nowhere. A server shows it at any depth, so its links
 // start at the site's address where that is known.
 func (p *press) lost() error {
-	v := page.Plain{Frame: p.frame(lostPath, "No such sheet", "")}
+	v := page.Plain{Frame: p.frame(lostPath, "No such page", "")}
 	v.Root = sitePath(p.Settings.BaseURL)
 	v.Body = template.HTML(`<p class="lede">Nothing is filed under this address. It may have been renamed since.</p>
 <p>The log lists every entry, the catalogue every part, and the search looks through both.</p>`)

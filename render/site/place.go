@@ -72,10 +72,31 @@ func (p *press) claim(want string) string {
 		return r
 	}, want)
 	ext := path.Ext(want)
+	dir, base := path.Split(strings.TrimSuffix(want, ext))
+	want = shortened(dir) + shortened(base) + ext
 	stem, got := strings.TrimSuffix(want, ext), want
 	for n := 2; p.taken[strings.ToLower(got)]; n++ {
 		got = stem + "-" + strconv.Itoa(n) + ext
 	}
 	p.taken[strings.ToLower(got)] = true
 	return got
+}
+
+// longestName is the most bytes of a folder's name or of a file's without what is put behind it: file
+// systems take 255 (NAME_MAX of POSIX on most), and a picture's mark, "-small" and the name beside it
+// while it is written need room.
+const longestName = 180
+
+// shortened cuts each name of a path that a file system might refuse.
+func shortened(path string) string {
+	if len(path) <= longestName {
+		return path
+	}
+	names := strings.Split(path, "/")
+	for i, name := range names {
+		if len(name) > longestName {
+			names[i] = strings.ToValidUTF8(name[:longestName], "")
+		}
+	}
+	return strings.Join(names, "/")
 }

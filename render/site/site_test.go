@@ -271,3 +271,29 @@ func TestAFileThatABrowserWouldRunIsNotPublished(t *testing.T) {
 		t.Error(home)
 	}
 }
+
+// File systems take names of 255 bytes; what the site puts behind a name must not bring it past that.
+func TestNamesTooLongForAFileSystemAreCutShort(t *testing.T) {
+	long := strings.Repeat("ü", 120) // 240 bytes
+	picture := "photos/" + long + ".png"
+	got := site(t, files{
+		"journal.md":  homePage + "\n![a dot](<" + picture + ">) [on](<" + long + ".md>)\n",
+		long + ".md":  "---\ntitle: Long\nsection: " + strings.Repeat("s", 260) + "\n---\n```panel " + strings.Repeat("p", 260) + "\noutline: rect(90 mm, 60 mm)\nthickness: 10 mm\n```\n",
+		long + "n.md": "---\ntitle: Longer\ncover: " + picture + "\n---\n",
+		picture:       picturePNG(t, color.White),
+	}, Options{})
+	pages := 0
+	for path := range got {
+		for _, name := range strings.Split(path, "/") {
+			if len(name) > 230 {
+				t.Errorf("%s is %d bytes long", name, len(name))
+			}
+		}
+		if strings.HasPrefix(path, "ü") {
+			pages++
+		}
+	}
+	if pages != 2 {
+		t.Errorf("%d pages with long names, want 2", pages)
+	}
+}
