@@ -26,27 +26,35 @@ func checkUnmirrored(r *report) {
 			}
 		}
 		for _, p := range parts {
-			if p.SelfMirrored || p.Hand == part.Pair || p.Count == 0 || hasOtherHand(p, parts) {
+			if p.SelfMirrored || p.Hand == part.Pair || p.Count == 0 {
 				continue
 			}
-			r.part(p, "Say `hand: pair` and the other hand is drawn mirrored; or check that the outline, bevels and holes are where you want them",
-				"%s is not its own mirror image, and %s is made left and right from one hand", p.Name, sec.Name)
+			const help = "Say `hand: pair` and the other hand is drawn mirrored; or check that the outline, bevels and holes are where you want them"
+			switch mine, other := hands(p, parts); {
+			case other == 0:
+				r.part(p, help, "%s is not its own mirror image, and %s is made left and right from one hand", p.Name, sec.Name)
+			case mine > other:
+				r.part(p, help, "%s is not its own mirror image: of its hand %d are cut, of the other %d, and %s is made left and right", p.Name, mine, other, sec.Name)
+			}
 		}
 	}
 }
 
-// hasOtherHand looks for a part that is the mirror image of p, as many of it, and not of the same hand.
-func hasOtherHand(p *part.Part, parts []*part.Part) bool {
+// hands counts the pieces that are cut like p, p among them, and those that are its mirror image. A
+// piece that says it is of the same hand as p is not its other one, whatever its shape.
+func hands(p *part.Part, parts []*part.Part) (mine, other int) {
 	for _, q := range parts {
-		if q == p || q.Count != p.Count || q.Hand == part.Pair || q.Thickness != p.Thickness || q.Material != p.Material {
-			continue
-		}
-		if p.Hand != part.Auto && q.Hand == p.Hand {
-			continue
-		}
-		if shape.MirrorImages(p.Figure(), q.Figure(), part.MirrorTolerance) {
-			return true
+		switch {
+		case q == p:
+			mine += q.Count
+		case q.SelfMirrored || q.Hand == part.Pair || q.Thickness != p.Thickness || q.Material != p.Material:
+		case (p.Hand == part.Auto || q.Hand != p.Hand) && shape.MirrorImages(p.Figure(), q.Figure(), part.MirrorTolerance):
+			other += q.Count
+		default:
+			if _, same := shape.Congruent(p.Figure(), q.Figure(), part.MirrorTolerance); same {
+				mine += q.Count
+			}
 		}
 	}
-	return false
+	return mine, other
 }
