@@ -134,7 +134,7 @@ func (ev evaluator) call(e *syntax.Call) Cell {
 	if !ok {
 		help := "The functions are listed by `bevelbook help language`"
 		if near := spell.Nearest(e.Fn.Text, functionNames()); near != "" {
-			help = fmt.Sprintf("Did you mean %s?", functions[near].Usage())
+			help = fmt.Sprintf("Did you mean %s?", usageOf(near))
 		}
 		fail(UnknownFunction, e.Fn.At, help, "no function is called %s", e.Fn.Text)
 	}
@@ -155,6 +155,16 @@ func (ev evaluator) call(e *syntax.Call) Cell {
 	}
 	return Cell{f.Give(c), privacy}
 }
+
+// usageOf is how a function is called; if has no row of its own, as it works out one side only.
+func usageOf(name string) string {
+	if f, ok := functions[name]; ok {
+		return f.Usage()
+	}
+	return chooseUsage
+}
+
+const chooseUsage = "if(condition, then, else)"
 
 func functionNames() []string {
 	names := []string{"if"}
@@ -255,7 +265,7 @@ func misfit(values ...Value) Fault {
 func (ev evaluator) choose(e *syntax.Call) Cell {
 	named := slices.ContainsFunc(e.Args, func(a syntax.Arg) bool { return a.Name.Text != "" })
 	if len(e.Args) != 3 || named {
-		fail(WrongArguments, e.At, "Use it as if(condition, then, else)", "if needs a condition and two values")
+		fail(WrongArguments, e.At, "Use it as "+chooseUsage, "if needs a condition and two values")
 	}
 	cond := ev.truth(e.Args[0].Value, "if")
 	pick := e.Args[2].Value

@@ -283,12 +283,12 @@ func (p *parser) word() Expr {
 	case "no", "false":
 		return &Truth{at, false}
 	}
-	if p.isOp("(") {
-		return p.call(t)
-	}
 	if why, ok := reserved[t.Text]; ok {
 		p.fail(NotUnderstood, at.At, fmt.Sprintf("%s stands where a value is expected", quoted(t.Text)),
 			fmt.Sprintf("`%s` %s and cannot be a name", t.Text, why))
+	}
+	if p.isOp("(") {
+		return p.call(t)
 	}
 	if _, ok := unit.Lookup(t.Text); ok {
 		p.fail(NotUnderstood, at.At, fmt.Sprintf("%s is a unit and needs a number before it", t.Text),

@@ -111,6 +111,7 @@ var brokenBlocks = []struct {
 	{"a: (1 mm, 2 mm, 3 mm, 4 mm)\nb: 2", "not-understood", "b", "a"},
 	{"a: f(1,, 2)\nb: 2", "not-understood", "b", "a"},
 	{"a: 3 +\nb: 2", "value-missing", "b", "a"},
+	{"a: +not(yes)\nb: 2", "not-understood", "b", "a"},
 	{"a: “x”\nb: 2", "stray-character", "b", "a"},
 	{"a: 5 mm/min 30 s\nb: 2", "not-understood", "b", "a"},
 	{"10 mm", "key-missing", "", ""},
