@@ -162,8 +162,13 @@ func (PathItem) Show(unit.Style) string { return "step of a path" }
 // Type names the kind of block.
 func (r *Record) Type() string { return "the " + r.Kind + " " + r.Name }
 
-// Show names the block.
-func (r *Record) Show(unit.Style) string { return r.Name }
+// Show names the block, or what sort of thing it is if it has no name, as a layer of a bare thickness.
+func (r *Record) Show(unit.Style) string {
+	if r.Name == "" {
+		return r.Kind
+	}
+	return r.Name
+}
 
 // Field finds a result by its name.
 func (r *Record) Field(name string) (Result, bool) {

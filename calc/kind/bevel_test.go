@@ -21,6 +21,12 @@ import (
 // line between two blocks. It gives what the last one came to, and all findings.
 func worked(t testing.TB, src string) (*eval.Record, *Output, []finding.Finding) {
 	t.Helper()
+	return workedIn(t, unit.Style{}, src)
+}
+
+// workedIn is worked in a journal of some units.
+func workedIn(t testing.TB, style unit.Style, src string) (*eval.Record, *Output, []finding.Finding) {
+	t.Helper()
 	var blocks []*eval.Block
 	var out *Output
 	var found []finding.Finding
@@ -38,7 +44,7 @@ func worked(t testing.TB, src string) (*eval.Record, *Output, []finding.Finding)
 			t.Fatalf("block %d: no kind %s", i, head[0])
 		}
 		parsed, faults := syntax.ParseBlock(file, lines[1:])
-		b, o, more := k.Declare("", head[1], lines[0], parsed, unit.Style{})
+		b, o, more := k.Declare("", head[1], lines[0], parsed, style)
 		blocks, out, found = append(blocks, b), o, append(append(found, faults...), more...)
 	}
 	p := eval.Link(blocks, nil)

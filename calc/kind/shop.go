@@ -60,19 +60,24 @@ func (b *Bench) copyKeys() {
 		}
 		if key, _, _ := b.Kind.key(a.Entry); key.Want == Coverage {
 			q := v.(eval.Quantity)
-			q.As = &squareMetresPerLitre
+			q.As = coverageUnits[b.Style.Imperial]
 			v = q
 		}
 		b.Out.Record.Fields = append(b.Out.Record.Fields, eval.Result{Name: a.Entry.Name(), Value: v, Privacy: a.Privacy})
 	}
 }
 
-var squareMetresPerLitre = func() unit.Unit {
-	u, err := unit.Parse("m^2/l")
-	if err != nil {
-		panic(err) // a slip in this line, found by any test
+// coverageUnits are the units in which coverage is shown: metric, and imperial under true.
+var coverageUnits = func() map[bool]*unit.Unit {
+	units := map[bool]*unit.Unit{}
+	for imperial, name := range map[bool]string{false: "m^2/l", true: "ft^2/gal"} {
+		u, err := unit.Parse(name)
+		if err != nil {
+			panic(err) // a slip in this line, found by any test
+		}
+		units[imperial] = &u
 	}
-	return u
+	return units
 }()
 
 var tool = Kind{

@@ -30,6 +30,11 @@ func TestAMaterialGivesItsKeysAndWhatFollowsFromThem(t *testing.T) {
 	if f, _ := r.Field("coverage"); f.Value.Show(unit.Style{}) != "4 m²/l" {
 		t.Errorf("coverage is shown as %s", f.Value.Show(unit.Style{}))
 	}
+	inches := unit.Style{Imperial: true, Step: 1.0 / 16}
+	r, _, _ = workedIn(t, inches, "material glue\nuse: glue\ncoverage: 150 ft^2/gal")
+	if f, _ := r.Field("coverage"); f.Value.Show(inches) != "150 ft²/gal" {
+		t.Errorf("in inches coverage is shown as %s", f.Value.Show(inches))
+	}
 }
 
 func TestLimitsAndToolsGiveTheirKeys(t *testing.T) {

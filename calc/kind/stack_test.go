@@ -9,6 +9,7 @@ import (
 	"bevelbook/calc/draw"
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
+	"bevelbook/calc/unit"
 )
 
 const sheets = `material foam10
@@ -138,6 +139,9 @@ func TestStackTellsLayersForThePanelCutFromIt(t *testing.T) {
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("layers\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if says := f.Value.Show(unit.Style{}); says != "layer, foam4, foam10" {
+		t.Errorf("the layers are shown as %q", says)
 	}
 	if f, ok := r.Field("worn"); !ok || f.Value != eval.Bool(true) || !f.Quiet {
 		t.Errorf("worn is %+v", f)
