@@ -9,10 +9,11 @@ type pen struct {
 	layer string // group of the SVG
 }
 
-// pens by role. Line widths follow the pairs of ISO 128: wide 0.35, narrow 0.18 (from memory).
+// pens by role. What is cut is twice as wide as what is only drawn, so that nobody follows the wrong
+// line: the pair 0.5 and 0.25 of ISO 128 (from memory).
 var pens = map[draw.Role]pen{
-	draw.Cut:    {width: 0.35, layer: "cut"},
-	draw.Hole:   {width: 0.35, layer: "cut"},
+	draw.Cut:    {width: 0.5, layer: "cut"},
+	draw.Hole:   {width: 0.5, layer: "cut"},
 	draw.Back:   {width: 0.25, dash: []float64{3, 2}, layer: "mark"},
 	draw.Mark:   {width: 0.25, layer: "mark"},
 	draw.Accent: {width: 0.35, layer: "mark"},

@@ -12,7 +12,7 @@ import (
 var layers = [...]string{"cut", "mark", "drill", "note"}
 
 // svgStyle is black on white, with the widths of the printed templates.
-const svgStyle = `svg{background:#fff}g{fill:none;stroke:#000;stroke-width:.25}#cut{stroke-width:.35}` +
+const svgStyle = `svg{background:#fff}g{fill:none;stroke:#000;stroke-width:.25}#cut{stroke-width:.5}` +
 	`#note,#drill{stroke-width:.18}.back{stroke-dasharray:3 2}.accent{stroke-width:.35}.fill{fill:#000;stroke:none}` +
 	`text{fill:#000;stroke:none;font-family:sans-serif;text-anchor:middle}` +
 	`.start{text-anchor:start}.end{text-anchor:end}.bold{font-weight:700}`
