@@ -105,15 +105,27 @@ func (r *report) anchor(p *journal.Page, l entry.Link, t journal.Target) {
 	if t.Fragment == "" || hasAnchor(page, t.Fragment) {
 		return
 	}
+	help := "Link to a heading, or to a block by its kind and name, as in #panel-cheek"
+	if near := nearAnchor(page, t.Fragment); near != "" {
+		help = "Did you mean #" + near + "?"
+	}
+	r.page(p, l.At, help, "%s has no place called %s", page.Path, t.Fragment)
+}
+
+// nearAnchor is the place on the page that was probably meant: the block of that name, or the nearest
+// spelling; "" if there is none.
+func nearAnchor(page *journal.Page, fragment string) string {
 	var ids []string
 	for _, h := range page.Doc.Headings {
 		ids = append(ids, h.ID)
 	}
-	help := "Link to a heading or to a block by its name"
-	if near := spell.Nearest(t.Fragment, ids); near != "" {
-		help = "Did you mean #" + near + "?"
+	for _, b := range page.Blocks {
+		if b.Name == fragment {
+			return b.Anchor()
+		}
+		ids = append(ids, b.Anchor())
 	}
-	r.page(p, l.At, help, "%s has no place called %s", page.Path, t.Fragment)
+	return spell.Nearest(fragment, ids)
 }
 
 // hasAnchor tells whether the page has a heading or a block of that name.
