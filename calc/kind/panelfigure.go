@@ -66,6 +66,9 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 		text := e.Name
 		if e.Bevel != 0 {
 			text += " " + b.deg(e.Bevel)
+			if !bent && draw.TextWidth(text)*em >= e.Length {
+				text = b.deg(e.Bevel) // the angle matters more than the name
+			}
 		}
 		role := draw.Note
 		if slices.Contains(p.Odd, e.Name) {

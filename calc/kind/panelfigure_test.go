@@ -49,3 +49,10 @@ func TestTheEdgesOfANarrowStripAreNamedBesideTheirLengths(t *testing.T) {
 		}
 	}
 }
+
+func TestABevelIsLetteredWhereItsEdgeIsTooShortForTheNameToo(t *testing.T) {
+	_, labels := figureOf(t, "panel lip\noutline: trapezoid(long: 207 mm, short: 178 mm, height: 56 mm)\nthickness: 16 mm\nbevel right: 43.1 deg\nbevel left: 43.1 deg")
+	if _, ok := labels["43.1°"]; !ok {
+		t.Errorf("no bevel among %v", labels)
+	}
+}

@@ -100,6 +100,18 @@ func TestAPressWritesThePagesOfASite(t *testing.T) {
 	}
 }
 
+// A number of the sample that happens to equal a measurement of its wearer would be held back, and
+// the sentence around it would make no sense.
+func TestTheSampleBuildHoldsNothingBackInItsSentences(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "site")
+	pressed(t, "../../sample-build", out, Options{})
+	for path, data := range load(t, out, "") {
+		if filepath.Ext(path) == ".html" && strings.Contains(string(data), "kept private") {
+			t.Errorf("%s keeps a value private in its text", path)
+		}
+	}
+}
+
 // Every address inside the site leads to a file of the site, from a folder as well as from a server.
 func TestEveryLinkInsideTheSiteLeadsSomewhere(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "site")
