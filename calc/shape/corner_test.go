@@ -83,3 +83,16 @@ func TestCornersThatDoNotFitAreRefused(t *testing.T) {
 		}
 	}
 }
+
+// The corners of an outline of a nanometre leave no edge between them.
+func TestCornersThatLeaveNothingAreRefused(t *testing.T) {
+	tiny := must(Regular(3, 1e-9))
+	for what, ease := range map[string]func(float64, ...int) (Outline, error){"fillet": tiny.Fillet, "chamfer": tiny.Chamfer} {
+		if o, err := ease(1); err == nil {
+			t.Errorf("a %s of 1 mm gives %s", what, o)
+		}
+	}
+	if err := (Outline{}).IsSimple(); err == nil {
+		t.Error("an outline without edges is simple")
+	}
+}

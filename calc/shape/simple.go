@@ -24,10 +24,13 @@ func (c *Crossing) Error() string {
 }
 
 // IsSimple is nil if no two edges cross, touch or fold back on one another, else a *Crossing that
-// names them. Curves are held against each other as chords that stray by a micrometre. Outlines of
+// names them; an outline without edges is refused. Curves are held against each other as chords that stray by a micrometre. Outlines of
 // more than 100,000 segments, or so tangled that the check would take long, are refused.
 func (o Outline) IsSimple() error {
 	list, edge := o.curves()
+	if len(list) == 0 {
+		return errors.New("nothing is left of the outline")
+	}
 	if len(list) > maxSegments {
 		return fmt.Errorf("the outline has %d segments; the most that is checked is %d", len(list), maxSegments)
 	}
