@@ -3,7 +3,6 @@ package proof
 import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/part"
-	"bevelbook/calc/shape"
 )
 
 var unmirrored = Check{
@@ -12,8 +11,8 @@ var unmirrored = Check{
 	run: checkUnmirrored,
 }
 
-// checkUnmirrored looks, in sections made for both sides, for parts whose mirror image is not cut:
-// neither by `hand: pair` nor by another part that is their mirror image.
+// checkUnmirrored looks, in sections made for both sides, for parts whose mirror image is not cut, or
+// not as often: neither by `hand: pair` nor by another part that is their mirror image.
 func checkUnmirrored(r *report) {
 	for _, sec := range r.Sections {
 		if len(sec.Sides) < 2 {
@@ -25,36 +24,21 @@ func checkUnmirrored(r *report) {
 				parts = append(parts, &b.Out.Parts[0])
 			}
 		}
-		for _, p := range parts {
-			if p.SelfMirrored || p.Hand == part.Pair || p.Count == 0 {
-				continue
-			}
-			const help = "Say `hand: pair` and the other hand is drawn mirrored; or check that the outline, bevels and holes are where you want them"
-			switch mine, other := hands(p, parts); {
-			case other == 0:
-				r.part(p, help, "%s is not its own mirror image, and %s is made left and right from one hand", p.Name, sec.Name)
-			case mine > other:
-				r.part(p, help, "%s is not its own mirror image: of its hand %d are cut, of the other %d, and %s is made left and right", p.Name, mine, other, sec.Name)
+		for _, c := range byShape(parts) {
+			for _, p := range c.parts {
+				r.hands(sec.Name, p, c)
 			}
 		}
 	}
 }
 
-// hands counts the pieces that are cut like p, p among them, and those that are its mirror image. A
-// piece that says it is of the same hand as p is not its other one, whatever its shape.
-func hands(p *part.Part, parts []*part.Part) (mine, other int) {
-	for _, q := range parts {
-		switch {
-		case q == p:
-			mine += q.Count
-		case q.SelfMirrored || q.Hand == part.Pair || q.Thickness != p.Thickness || q.Material != p.Material:
-		case (p.Hand == part.Auto || q.Hand != p.Hand) && shape.MirrorImages(p.Figure(), q.Figure(), part.MirrorTolerance):
-			other += q.Count
-		default:
-			if _, same := shape.Congruent(p.Figure(), q.Figure(), part.MirrorTolerance); same {
-				mine += q.Count
-			}
-		}
+// hands reports a part whose other hand is not cut as often as its own.
+func (r *report) hands(section string, p *part.Part, c *cutAlike) {
+	const help = "Say `hand: pair` and the other hand is drawn mirrored; or check that the outline, bevels and holes are where you want them"
+	switch mine, other := c.hands(p); {
+	case other == 0:
+		r.part(p, help, "%s is not its own mirror image, and %s is made left and right from one hand", p.Name, section)
+	case mine > other:
+		r.part(p, help, "%s is not its own mirror image: of its hand %d are cut, of the other %d, and %s is made left and right", p.Name, mine, other, section)
 	}
-	return mine, other
 }
