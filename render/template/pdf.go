@@ -229,6 +229,9 @@ func (p *printed) roomForSquare(s sheet) (low r2.Vec, ok bool) {
 		inner = r2.Box{Min: r2.Vec{X: window.Min.X + overlap, Y: window.Min.Y + overlap}, Max: r2.Vec{X: window.Max.X - overlap, Y: window.Max.Y - overlap}}
 		shift := r2.Sub(s.tiled.tile(s.col, s.row).Min, window.Min)
 		shown := s.tiled.shown
+		if shown.fills(r2.Box{Min: r2.Add(inner.Min, shift), Max: r2.Add(inner.Max, shift)}) {
+			return r2.Vec{}, false
+		}
 		free = func(b r2.Box) bool { return !shown.in(r2.Box{Min: r2.Add(b.Min, shift), Max: r2.Add(b.Max, shift)}) }
 	} else {
 		free = func(b r2.Box) bool {

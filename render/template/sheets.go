@@ -203,6 +203,13 @@ func (s shown) in(window r2.Box) bool {
 	return s.marks(box)
 }
 
+// fills tells whether a window lies inside of one ring, so that no part of it is free.
+func (s shown) fills(window r2.Box) bool {
+	box := corners(window)
+	mid := r2.Scale(0.5, r2.Add(window.Min, window.Max))
+	return slices.ContainsFunc(s.rings, func(ring []r2.Vec) bool { return !crosses(box, ring, true) && within(mid, ring) })
+}
+
 // marks tells whether lines or words stand in a box.
 func (s shown) marks(box [4]r2.Vec) bool {
 	for _, run := range s.runs {
