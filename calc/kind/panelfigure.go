@@ -63,27 +63,21 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 			continue
 		}
 		in := r2.Vec{X: -dir.Y, Y: dir.X}
-		text := e.Name
+		name := draw.Label{Role: draw.Note, At: r2.Add(at, r2.Scale(1.1*em+math.Max(0, e.Run), in)), Text: e.Name, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
+		short := name
 		if e.Bevel != 0 {
-			text += " " + b.deg(e.Bevel)
-			if !bent && draw.TextWidth(text)*em >= e.Length {
-				text = b.deg(e.Bevel) // the angle matters more than the name
-			}
+			short.Text = b.deg(e.Bevel) // matters more than the name
+			name.Text += " " + short.Text
 		}
-		role := draw.Note
 		if slices.Contains(p.Odd, e.Name) {
-			role, text = draw.Accent, text+" ×"
+			name.Role, name.Text = draw.Accent, name.Text+" ×"
+			short.Role, short.Text = draw.Accent, short.Text+" ×"
 		}
-		name := draw.Label{Role: role, At: r2.Add(at, r2.Scale(1.1*em+math.Max(0, e.Run), in)), Text: text, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
-		if fits := draw.TextWidth(text)*em < e.Length; fits || bent {
-			if l, ok := free.along(name, dir, e.Length, bent); ok {
-				d.Add(l)
-			} else if beside := text + ": " + length; draw.TextWidth(beside)*em < e.Length {
-				length = beside
-			} else if free.anyhow(name, in) {
-				d.Add(name)
-			}
+		l, beside := free.letter(name, short, dir, e.Length, bent, length)
+		if l.Text != "" {
+			d.Add(l)
 		}
+		length = beside
 		if bent {
 			d.Add(draw.Label{Role: draw.Dim, At: r2.Sub(at, r2.Scale(1.2*em, in)), Text: length, Angle: name.Angle})
 			continue
@@ -102,6 +96,30 @@ type room struct {
 	show  shape.Outline
 	taken [][4]r2.Vec // marks, holes and lines
 	names [][4]r2.Vec // words that stand
+}
+
+// letter finds a place for an edge's name inside the part, or beside the length, or for its short
+// form inside. It returns what stands inside, with no text if nothing does, and what stands outside.
+func (f *room) letter(name, short draw.Label, dir r2.Vec, length float64, bent bool, measured string) (inside draw.Label, outside string) {
+	beside := name.Text + ": " + measured
+	fits := func(text string) bool { return draw.TextWidth(text)*f.em < length }
+	if bent || fits(name.Text) {
+		if l, ok := f.along(name, dir, length, bent); ok {
+			return l, measured
+		}
+		if fits(beside) {
+			return draw.Label{}, beside
+		}
+	}
+	if fits(short.Text) {
+		if l, ok := f.along(short, dir, length, bent); ok {
+			return l, measured
+		}
+	}
+	if (bent || fits(name.Text)) && f.anyhow(name, r2.Vec{X: -dir.Y, Y: dir.X}) {
+		return name, measured
+	}
+	return draw.Label{}, measured
 }
 
 // along finds a place for the name of an edge that runs in direction dir: at its middle, or to
