@@ -22,16 +22,23 @@ func checkUnused(r *report) {
 		switch {
 		case b.Kind.Name == "dims":
 			for _, n := range b.Eval.Members {
-				if _, broken := n.Cell.Value.(eval.Unknown); !broken && !used(n, b) {
+				if !broken(n) && !used(n, b) {
 					r.add(finding.Finding{At: n.At, Section: b.Page.Section(), Part: n.Key, Message: n.Key + " is set and never used", Help: "Use it, take it out, or check the name where you meant it"})
 				}
 			}
 		case b.Kind.Name == "stack" || isSheet(b):
-			if !used(b.Eval.Node, b) {
+			if !broken(b.Eval.Node) && !used(b.Eval.Node, b) {
 				r.add(finding.Finding{At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name, Message: "the " + b.Kind.Name + " " + b.Eval.Name + " is never used", Help: "Use it in a panel, or take it out"})
 			}
 		}
 	}
+}
+
+// broken tells whether a node has a fault of its own already: it could not be worked out, or it is the
+// second of its name, which nobody can reach.
+func broken(n *eval.Node) bool {
+	_, unknown := n.Cell.Value.(eval.Unknown)
+	return unknown || slices.ContainsFunc(n.Findings, func(f finding.Finding) bool { return f.Severity == finding.Stop })
 }
 
 // used tells whether anything but the value's own block needs the node.
