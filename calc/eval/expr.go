@@ -116,11 +116,13 @@ func (ev evaluator) name(e *syntax.Name) Cell {
 		fail(WrongValue, e.At, fmt.Sprintf("Give it its arguments, as in %s", functions[e.Text].Usage()), "%s is a function", e.Text)
 	}
 	help := "Set it in a `dims` block, or check the spelling"
-	if near := ev.nearest(e.Text); near != "" {
-		help = fmt.Sprintf("Did you mean %s?", near)
-	}
-	if full := ev.elsewhere(e.Text); full != "" {
-		help = fmt.Sprintf("Did you mean %s?", full)
+	if ev.reach() <= mostCompared {
+		if near := ev.nearest(e.Text); near != "" {
+			help = fmt.Sprintf("Did you mean %s?", near)
+		}
+		if full := ev.elsewhere(e.Text); full != "" {
+			help = fmt.Sprintf("Did you mean %s?", full)
+		}
 	}
 	fail(UnknownName, e.At, help, "nothing here is called %s", e.Text)
 	return Cell{}
@@ -169,6 +171,19 @@ func (ev evaluator) nearest(name string) string {
 	}
 	others := slices.DeleteFunc(ev.inReach(), func(s string) bool { return s == ev.n.Key })
 	return spell.Nearest(name, others)
+}
+
+// mostCompared is the most names that an unknown one is held against: with more, a journal of unknown
+// names would take time with the square of its size.
+const mostCompared = 2000
+
+// reach counts the names that the node may write, and the sections.
+func (ev evaluator) reach() int {
+	n := len(ev.p.spaces[ev.n.Section]) + len(ev.p.spaces[""]) + len(ev.p.spaces)
+	if ev.n.Block != nil {
+		n += len(ev.n.Block.own)
+	}
+	return n
 }
 
 // inReach lists the names that the node may write.

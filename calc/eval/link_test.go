@@ -284,3 +284,27 @@ func TestANameKnownElsewhereIsTold(t *testing.T) {
 		}
 	}
 }
+
+// Holding every unknown name against thousands of others would take time with the square of both.
+func TestAmongThousandsOfNamesNoNearOneIsLookedFor(t *testing.T) {
+	for _, c := range []struct {
+		names int
+		want  string
+	}{{mostCompared / 4, "Did you mean width?"}, {mostCompared, "Set it in a `dims` block, or check the spelling"}} {
+		var text strings.Builder
+		text.WriteString("== - -\nwidth: 5 mm\nb: widht + 1 mm\n")
+		for i := range c.names {
+			fmt.Fprintf(&text, "n%d: 1 mm\n", i)
+		}
+		for _, n := range build(t, text.String()).Nodes {
+			for _, f := range n.Findings {
+				if f.Help != c.want {
+					t.Errorf("among %d names: %q, want %q", c.names, f.Help, c.want)
+				}
+			}
+			if n.Key == "b" && len(n.Findings) != 1 {
+				t.Errorf("among %d names: %d findings", c.names, len(n.Findings))
+			}
+		}
+	}
+}
