@@ -166,3 +166,24 @@ func TestListsAreDrawnFromTheLedger(t *testing.T) {
 		}
 	}
 }
+
+func TestAFindingKnowsThePrivacyOfItsOwnLine(t *testing.T) {
+	b := book(t, map[string]string{
+		"wearer.md": "```wearer\nwrist_girth: 177 mm\n```\n",
+		"a.md":      "```dims\nopen: 3 mm\ngirth: wearer.wrist_girth\nhalf:\n  girth / 2,\nlast: 4 mm\n```\n",
+	})
+	p, _ := b.Snapshot.Page("a.md")
+	blk := p.Blocks[0]
+	for i, n := range blk.Eval.Members {
+		got, near := b.privacyAt(n.Expr.Span())
+		if got != blk || near != n.NearPrivate() {
+			t.Errorf("line %d, %s: near a measurement %v, want %v", i, n.Key, near, n.NearPrivate())
+		}
+		if i > 0 && n.At.Start <= blk.Eval.Members[i-1].At.Start {
+			t.Errorf("%s does not stand behind the line before", n.Key)
+		}
+	}
+	if len(blk.Eval.Members) < 3 || blk.Eval.Members[0].NearPrivate() || !blk.Eval.Members[1].NearPrivate() {
+		t.Error("an open line and a line near a measurement are wanted")
+	}
+}

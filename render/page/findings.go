@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -113,10 +114,9 @@ func (b *Book) privacyAt(at source.Span) (*journal.Block, bool) {
 	}
 	if blk := blockAt(p, at); blk != nil {
 		n := blk.Eval.Node
-		for _, m := range blk.Eval.Members {
-			if m.At.Start <= at.Start && at.Start < m.Expr.Span().End {
-				n = m
-			}
+		members := blk.Eval.Members // in the order of the text
+		if i := sort.Search(len(members), func(i int) bool { return members[i].At.Start > at.Start }) - 1; i >= 0 && at.Start < members[i].Expr.Span().End {
+			n = members[i]
 		}
 		return blk, n.NearPrivate()
 	}
