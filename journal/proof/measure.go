@@ -1,22 +1,30 @@
 package proof
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
+	"bevelbook/calc/shape"
 	"bevelbook/calc/unit"
 	"bevelbook/journal"
 )
 
+// MeasureShown is the name of the check for private measurements in published sizes. A site leaves
+// out what it finds until an entry accepts it, with the wearer's consent.
+const MeasureShown = "measure-shown"
+
 var measureShown = Check{
-	Name: "measure-shown", Severity: finding.Mind,
-	Doc: "a part whose published size is a private measurement as it stands",
+	Name: MeasureShown, Severity: finding.Mind,
+	Doc: "a part or wall whose size is a private measurement as it stands; the site leaves it out until an entry accepts it",
 	run: checkMeasureShown,
 }
 
-// checkMeasureShown compares the sizes of parts that were shaped by private measurements with those
+// checkMeasureShown compares the sizes of what private measurements have shaped with those
 // measurements: a template shows its sizes to everybody.
 func checkMeasureShown(r *report) {
 	kept := keptMeasures(r.Snapshot)
@@ -24,15 +32,10 @@ func checkMeasureShown(r *report) {
 		return
 	}
 	for _, b := range r.Blocks {
-		if len(b.Out.Parts) == 0 || !b.Out.Parts[0].FromPrivate {
+		if b.Private() || b.Eval.Node.Cell.Privacy == eval.Open {
 			continue
 		}
-		p := &b.Out.Parts[0]
-		box := p.Show.Bounds()
-		sizes := map[string]float64{"width": box.Max.X - box.Min.X, "height": box.Max.Y - box.Min.Y}
-		for _, e := range p.Edges {
-			sizes["edge "+e.Name] = e.Length
-		}
+		sizes := sizesOf(b)
 		var named []string
 		for _, m := range kept {
 			for _, size := range sorted(sizes) {
@@ -42,9 +45,54 @@ func checkMeasureShown(r *report) {
 			}
 		}
 		if len(named) > 0 {
-			r.part(p, "Add ease, round it up, or ask the wearer and say `share: yes`", "%s shows a private measurement: %s", p.Name, strings.Join(named, ", "))
+			r.add(finding.Finding{
+				At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name,
+				Message: b.Eval.Name + " shows a private measurement: " + strings.Join(named, ", "),
+				Help:    "Add ease or round it up; or ask the wearer, and say `share: yes` or accept this. The site leaves it out until then",
+			})
 		}
 	}
+}
+
+// sizesOf names the sizes that the card and the templates of a block show.
+func sizesOf(b *journal.Block) map[string]float64 {
+	sizes := map[string]float64{}
+	for i := range b.Out.Parts {
+		p := &b.Out.Parts[i]
+		both := func(name string, show, back float64) {
+			sizes[name] = show
+			if math.Abs(show-back) > measured {
+				sizes[name+" of the back"] = back
+			}
+		}
+		show, back := extentOf(p.Show), extentOf(p.Back)
+		both("width", show.X, back.X)
+		both("height", show.Y, back.Y)
+		for _, e := range p.Edges {
+			both("edge "+e.Name, e.Length, e.BackLength)
+		}
+		sizes[strings.TrimSpace(p.Layer+" thickness")] = p.Thickness
+	}
+	if rec := b.Record(); rec != nil && b.Kind.Name == "stack" {
+		for _, f := range rec.Fields {
+			if v, ok := rec.Number(f.Name); ok {
+				sizes[f.Name] = v
+			}
+		}
+		layers, _ := rec.Field("layers")
+		list, _ := layers.Value.(eval.List)
+		for i, l := range list {
+			if layer, ok := l.(*eval.Record); ok {
+				sizes[fmt.Sprintf("layer %d", i+1)], _ = layer.Number("thickness")
+			}
+		}
+	}
+	return sizes
+}
+
+func extentOf(o shape.Outline) r2.Vec {
+	box := o.Bounds()
+	return r2.Sub(box.Max, box.Min)
 }
 
 type keptMeasure struct {

@@ -13,6 +13,9 @@ import (
 	"bevelbook/render/figure"
 )
 
+// heldBack is what the card of a block says whose sizes are measurements themselves.
+const heldBack = "Kept at home: a size of it is a measurement of the wearer as it stands."
+
 // keptAtHome is what a card of private measurements says instead of them.
 const keptAtHome = "The wearer’s measurements stay with the wearer. The parts that follow from them are worked out all the same."
 
@@ -24,6 +27,11 @@ func (b *Book) card(from string, blk *journal.Block) Card {
 	c := Card{ID: b.anchor(blk), Kind: blk.Kind.Name, Name: blk.Name, Troubles: b.troubles(from, blk)}
 	if blk.Private() {
 		c.Private = keptAtHome
+		c.Findings = b.atCard(from, blk)
+		return c
+	}
+	if b.withheld(blk) {
+		c.Private = heldBack
 		c.Findings = b.atCard(from, blk)
 		return c
 	}

@@ -2,7 +2,9 @@ package page
 
 import (
 	"bevelbook/calc/finding"
+	"bevelbook/calc/source"
 	"bevelbook/journal"
+	"bevelbook/journal/proof"
 )
 
 // Book is what a page needs to know of the journal around it: where things stand in the site, and
@@ -23,6 +25,7 @@ type Book struct {
 
 	found map[string][]finding.Finding // by file, fit to be published
 	kept  []keptNumber                 // the private measurements as the journal shows them
+	held  map[source.Span]bool         // the fences of blocks whose sizes are such measurements
 }
 
 // File is the published copy of a file. A picture has a size in pixels.
@@ -43,8 +46,12 @@ func NewBook(s *journal.Snapshot, found []finding.Finding, share bool) *Book {
 		Sections: map[string]string{},
 		found:    map[string][]finding.Finding{},
 		kept:     keptNumbers(s),
+		held:     map[source.Span]bool{},
 	}
 	for _, f := range found {
+		if f.Name == proof.MeasureShown && f.Accepted == "" {
+			b.held[f.At] = true
+		}
 		file := f.At.Place().File
 		b.found[file] = append(b.found[file], b.fit(f))
 	}
@@ -57,11 +64,15 @@ func (b *Book) Shown(p *journal.Page) bool {
 	return ok
 }
 
-// Rows are the ledger's rows whose pages the site shows.
+// withheld tells whether a block's sizes are private measurements that no entry has accepted.
+func (b *Book) withheld(blk *journal.Block) bool { return b.held[blk.Entry.Info] }
+
+// Rows are the ledger's rows that the site shows: their pages are shown and their sizes are nobody's
+// private measurements.
 func (b *Book) Rows() []journal.Row {
 	var rows []journal.Row
 	for _, r := range b.Snapshot.Ledger.Rows {
-		if b.Shown(r.Block.Page) {
+		if b.Shown(r.Block.Page) && !b.withheld(r.Block) {
 			rows = append(rows, r)
 		}
 	}

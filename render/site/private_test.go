@@ -29,6 +29,10 @@ var secretive = files{
 		"```bevel odder\ndihedral: wearer.forearm_length\n```\n\n" +
 		"```panel lid\noutline: rect(width: reach, height: 60 mm)\nthickness: 10 mm\ncount: wearer.forearm_length\n```\n\n" +
 		"```panel plate\noutline: rect(width: reach, height: 60 mm)\nthickness: 10 mm\nbevel left: 30 deg\n```\n\n" +
+		"```panel bare\noutline: rect(width: wearer.forearm_length, height: 60 mm)\nthickness: 10 mm\n```\n\n" +
+		"```panel leaning\noutline: rect(width: wearer.forearm_length + 20 mm, height: 60 mm)\nthickness: 10 mm\nbevel left: 45 deg\nbevel right: 45 deg\n```\n\n" +
+		"```panel thick\noutline: rect(width: 90 mm, height: 60 mm)\nthickness: wearer.forearm_length\n```\n\n" +
+		"```stack wall\nlayers: 2 mm, wearer.forearm_length\n```\n\n" +
 		"```list all\nof: findings\nover: build\n```\n\n```list parts\nof: parts\n```\n",
 }
 
