@@ -122,16 +122,25 @@ func (p Point) Show(s unit.Style) string {
 // Type names lists.
 func (List) Type() string { return "a list" }
 
-// Show writes the items with commas.
-func (l List) Show(s unit.Style) string {
+// Show writes the items with commas, no more of them than people read; a list deep inside lists is
+// told by its dots.
+func (l List) Show(s unit.Style) string { return l.show(s, 3) }
+
+func (l List) show(s unit.Style, deep int) string {
 	const most = 12
 	texts := make([]string, 0, min(len(l), most+1))
 	for i, v := range l {
-		if i == most {
+		inner, nested := v.(List)
+		switch {
+		case i == most:
+			return strings.Join(append(texts, "…"), ", ")
+		case nested && deep == 0:
 			texts = append(texts, "…")
-			break
+		case nested:
+			texts = append(texts, inner.show(s, deep-1))
+		default:
+			texts = append(texts, v.Show(s))
 		}
-		texts = append(texts, v.Show(s))
 	}
 	return strings.Join(texts, ", ")
 }

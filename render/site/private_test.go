@@ -73,3 +73,20 @@ func TestAValueShapedByAPrivateOneShowsNoNumbersInItsWorking(t *testing.T) {
 		}
 	}
 }
+
+func TestASizeThatIsAMeasurementStaysAtHomeUntilAnEntryAcceptsIt(t *testing.T) {
+	const panel = "```panel cuff\noutline: rect(width: wearer.forearm_length, height: 60 mm)\nthickness: 10 mm\n```\n"
+	const wearer = "```wearer\nforearm_length: 263.5 mm\n```\n\n"
+	held := site(t, files{"journal.md": homePage, "a.md": wearer + panel}, Options{})
+	open := site(t, files{"journal.md": homePage,
+		"a.md": "---\naccept:\n  measure-shown cuff: \"the wearer says it may be seen\"\n---\n" + wearer + panel}, Options{})
+	if strings.Contains(held["a.html"], "263.5") || held["templates/cuff.svg"] != "" || strings.Contains(held["ledger/parts.json"], "cuff") {
+		t.Error("a part as wide as the wearer's arm is published")
+	}
+	if !strings.Contains(held["a.html"], "Kept at home") {
+		t.Error("the page does not say that the part is kept at home")
+	}
+	if !strings.Contains(open["a.html"], "263.5 mm") || !strings.Contains(open["ledger/parts.json"], "cuff") {
+		t.Error("the part is kept at home although an entry accepts it")
+	}
+}
