@@ -149,6 +149,7 @@ func Load(fsys fs.FS, opt Options) (*Snapshot, error) {
 	}
 	s.settle()
 	s.link()
+	s.Program.Files = s.reader(fsys)
 	s.Program.Run()
 	s.group()
 	s.Ledger = s.tally()

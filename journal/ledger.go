@@ -13,8 +13,16 @@ import (
 // Ledger is what the build needs: every piece to cut, and what it is cut from.
 type Ledger struct {
 	Rows      []Row
+	Seams     []Joint
 	Materials []Use
 	Minutes   float64
+}
+
+// Joint is one seam of the build, for one side of its section.
+type Joint struct {
+	Seam  *part.Seam
+	Block *Block
+	Sides int // how often it is glued: once for each side of the section
 }
 
 // Row is one template: a part in one hand, and how many of it.
@@ -82,6 +90,9 @@ func (s *Snapshot) tally() Ledger {
 		sides := 1
 		if sec, ok := s.Section(b.Page.Section()); ok && len(sec.Sides) == 2 {
 			sides = 2
+		}
+		for i := range b.Out.Seams {
+			l.Seams = append(l.Seams, Joint{&b.Out.Seams[i], b, sides})
 		}
 		for i := range b.Out.Parts {
 			for _, r := range Rows(&b.Out.Parts[i], sides) {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"bevelbook/calc/eval"
 	"bevelbook/journal/entry"
 )
 
@@ -130,4 +131,22 @@ func eachOf(n int, work func(i int)) {
 		})
 	}
 	wg.Wait()
+}
+
+// maxFile bounds a file that a block asks for: a model of two million triangles is 100 MB.
+const maxFile = 256 << 20
+
+// reader hands the journal's own files to the blocks that ask for them. A path that leaves the
+// journal, or a file that the walk did not list (a link, a hidden one), is not there.
+func (s *Snapshot) reader(fsys fs.FS) eval.Files {
+	return func(path string) ([]byte, error) {
+		size, ok := s.Files[path]
+		switch {
+		case !ok:
+			return nil, fs.ErrNotExist
+		case size > maxFile:
+			return nil, fmt.Errorf("it is larger than %d MB", maxFile>>20)
+		}
+		return fs.ReadFile(fsys, path)
+	}
 }

@@ -28,8 +28,9 @@ type Block struct {
 	Word func(key string) bool
 	// Check, when not nil, looks at each value of a Values block.
 	Check func(key string, v Value, at source.Span) []finding.Finding
-	// Work turns the evaluated keys into the block's result. It may be called from any goroutine.
-	Work func(args []Arg) (*Record, []finding.Finding)
+	// Work turns the evaluated keys into the block's result; read hands it files. It may be called from
+	// any goroutine.
+	Work func(args []Arg, read Files) (*Record, []finding.Finding)
 
 	Node    *Node   // set by Link
 	Members []*Node // the nodes of its values, set by Link
@@ -54,6 +55,7 @@ type Node struct {
 
 	Cell     Cell
 	Findings []finding.Finding
+	Reads    []string // paths of the files that it asked for while it was worked out
 
 	refs    []ref                 // names and fields in its expressions that stand for other nodes
 	byExpr  map[syntax.Expr]*Node // the same, where they are many; made when it is worked out
@@ -73,6 +75,7 @@ type Program struct {
 	Nodes  []*Node
 	spaces map[string]space // by section; "" is the journal's own
 	Inline map[syntax.Expr]*Node
+	Files  Files    // nil for a program without files; set before Run
 	near   sync.Map // answers to what a mistyped name means
 }
 

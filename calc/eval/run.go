@@ -113,7 +113,7 @@ func (p *Program) workBlock(n *Node) {
 	if !whole {
 		return
 	}
-	rec, found := n.Block.Work(args)
+	rec, found := n.Block.Work(args, func(path string) ([]byte, error) { return p.read(n, path) })
 	n.Findings = append(n.Findings, found...)
 	if rec == nil {
 		return

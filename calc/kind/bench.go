@@ -25,8 +25,12 @@ type Bench struct {
 	Out     *Output
 
 	args  []eval.Arg
+	read  eval.Files
 	found []finding.Finding
 }
+
+// File gives the bytes of one of the journal's files.
+func (b *Bench) File(path string) ([]byte, error) { return b.read(path) }
 
 // bailout leaves the working out of one block with a finding.
 type bailout struct{ f finding.Finding }

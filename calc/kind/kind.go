@@ -15,6 +15,7 @@ import (
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
 	"bevelbook/calc/part"
+	"bevelbook/calc/solid"
 	"bevelbook/calc/source"
 	"bevelbook/calc/spell"
 	"bevelbook/calc/syntax"
@@ -93,6 +94,8 @@ const MaxCount = 10_000
 type Output struct {
 	Record   *eval.Record
 	Parts    []part.Part
+	Seams    []part.Seam
+	Shell    *solid.Shell // of the kinds that close flat faces to a shape in space; nil otherwise
 	Drawings []draw.Drawing
 	Tables   []Table
 	Listing  *Listing
@@ -168,8 +171,8 @@ func (k *Kind) Declare(section, name string, at source.Span, parsed *syntax.Bloc
 	}
 	b.Word = func(key string) bool { return k.takesWord(kept, key) }
 	broken := parsed.Broken || hasStop(found)
-	b.Work = func(args []eval.Arg) (*eval.Record, []finding.Finding) {
-		bench := &Bench{Kind: k, Section: section, Name: name, At: at, Style: style, Out: out, args: args}
+	b.Work = func(args []eval.Arg, read eval.Files) (*eval.Record, []finding.Finding) {
+		bench := &Bench{Kind: k, Section: section, Name: name, At: at, Style: style, Out: out, args: args, read: read}
 		bench.Out.Record = &eval.Record{Kind: k.Name, Name: name}
 		return bench.run(broken)
 	}

@@ -35,6 +35,30 @@ type Edge struct {
 	CutWidth   float64 // t/cos β, mm
 	Meets      string  // the edge that it meets, "right.left" or "", for figures and templates
 	Letter     string  // the same letter stands on both edges that meet, or ""
+	// Matches are where match marks stand: distances in mm along the show edge from where it starts.
+	// Edges that meet run against each other, so the other edge's are its length less these.
+	Matches []float64
+}
+
+// Side is one edge of a part as a seam sees it.
+type Side struct {
+	Part       string  // "forearm.cheek", as PartID writes it
+	Edge       string  // its name on the part
+	Length     float64 // on the show face, mm
+	BackLength float64 // on the back face, mm
+	Bevel      float64 // β, radians
+	CutWidth   float64 // mm
+}
+
+// Seam is two edges that meet.
+type Seam struct {
+	A, B     Side
+	Letter   string  // the letter on both, or ""
+	Dihedral float64 // δ, the inner angle between the panels, radians; 0 if nothing says it
+	Butt     bool    // one panel runs through and the other stands against it: no shared bevel
+	GlueArea float64 // of one of the two cut faces, mm²
+	Order    int     // when it is glued, from 1; 0 if nothing says it
+	At       source.Span
 }
 
 // Feature is a named outline, path or point on the show face.
