@@ -13,6 +13,7 @@ type layering struct {
 	material       string
 	total, density float64
 	worn           bool
+	grained        bool // the sheet has a grain
 	layers         []layer // nil for a single sheet
 }
 
@@ -20,6 +21,7 @@ type layer struct {
 	name             string // of its material
 	thickness, depth float64
 	density          float64
+	grained          bool
 }
 
 // panelLayers reads material, thickness or stack: exactly one of them.
@@ -45,9 +47,15 @@ func (b *Bench) panelLayers() layering {
 		r := b.Record("material")
 		t, _ := r.Number("thickness")
 		d, _ := r.Number("density")
-		return layering{material: r.Name, total: b.thick("material", t), density: d}
+		return layering{material: r.Name, total: b.thick("material", t), density: d, grained: grained(r)}
 	}
 	return b.stackLayers(b.Record("stack"))
+}
+
+// grained tells whether a material's or layer's record says where its grain runs.
+func grained(r *eval.Record) bool {
+	_, ok := r.Field("grain")
+	return ok
 }
 
 func (b *Bench) thick(key string, t float64) float64 {
@@ -79,7 +87,7 @@ func (b *Bench) stackLayers(r *eval.Record) layering {
 		y.thickness, _ = rec.Number("thickness")
 		y.depth, _ = rec.Number("depth")
 		y.density, _ = rec.Number("density")
-		y.name = rec.Name
+		y.name, y.grained = rec.Name, grained(rec)
 		l.layers = append(l.layers, y)
 		l.density += y.density * y.thickness / total
 	}
@@ -96,6 +104,7 @@ func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Par
 		p := whole
 		p.Layer = layerName(l.layers, i)
 		p.Material, p.Thickness, p.Density, p.Depth = y.name, y.thickness, y.density, y.depth
+		p.Grained = y.grained
 		at := func(depth float64) shape.Outline {
 			o, err := whole.Show.OffsetEdges(runs(bevels, depth))
 			if err != nil {

@@ -35,6 +35,7 @@ var panel = Kind{
 		{Name: "count", Want: Count, Doc: "how many of each hand, for each side of the section"},
 		{Name: "worn", Want: Truth, Doc: "yes if the back face is towards the body"},
 		{Name: "trace", Want: Word, Words: []string{"show", "back"}, Doc: "the face that the template is traced on"},
+		{Name: "grain", Want: Angle, Doc: "where the grain or texture of its sheet runs on the part, counter-clockwise from level; 90 deg (upright) if left out"},
 		{Name: "trim", Want: Length, Doc: "how much larger the layers below the first are cut, to be trimmed after gluing"},
 	},
 	Work: workPanel,
@@ -57,6 +58,7 @@ func workPanel(b *Bench) {
 	whole.Holes = append(cutouts, b.features("hole")...)
 	whole.Lines, whole.Marks = b.features("line"), b.features("mark")
 	whole.Material, whole.Thickness, whole.Density = layers.material, layers.total, layers.density
+	whole.Grained, whole.Grain = layers.grained, b.Num("grain", math.Pi/2)
 	b.bevelled(&whole, bevels)
 	b.inside(whole)
 	pieces := b.pieces(whole, layers, bevels)

@@ -14,6 +14,7 @@ var material = Kind{
 		{Name: "density", Want: Density, Doc: "mass for a volume, as in 100 kg/m^3"},
 		{Name: "price", Want: Money, Doc: "of one sheet, or of one pack"},
 		{Name: "turns", Want: Word, Words: []string{"any", "quarter", "none"}, Doc: "how parts may be turned on the sheet"},
+		{Name: "grain", Want: Word, Words: []string{"width", "height"}, Doc: "which side of the sheet its grain or texture runs along"},
 		{Name: "k", Want: Number, Doc: "where the neutral line lies in a bend, from the inside, as a share of the thickness; 0.5 is the middle"},
 		{Name: "use", Want: Word, Words: []string{"sheet", "glue", "primer", "paint"}, Doc: "what it is"},
 		{Name: "coverage", Want: Coverage, Doc: "how far it goes, as in 6 m^2/l"},

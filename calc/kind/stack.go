@@ -122,6 +122,7 @@ func (b *Bench) ply(v eval.Value, key string) ply {
 		p := ply{layer: layer{name: v.Name}, named: true}
 		p.thickness, _ = v.Number("thickness")
 		p.density, _ = v.Number("density")
+		p.grained = grained(v)
 		b.layerThickness(p.thickness, at)
 		return p
 	}
@@ -185,6 +186,9 @@ func layerRecords(plies []ply) eval.List {
 			{Name: "depth", Value: eval.Num(p.depth, unit.Length)},
 			{Name: "material", Value: eval.Text(p.name)},
 		}}
+		if p.grained {
+			r.Fields = append(r.Fields, eval.Result{Name: "grain", Value: eval.Bool(true)})
+		}
 		if p.density > 0 {
 			r.Fields = append(r.Fields, eval.Result{Name: "density", Value: eval.Num(p.density, unit.Dim{Mass: 1, Length: -3})})
 		}

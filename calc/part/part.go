@@ -88,7 +88,9 @@ type Part struct {
 	Holes      []Feature
 	Lines      []Feature
 	Marks      []Feature
-	Trace      string // "back" when the template is traced on the back face
+	Grained    bool    // the sheet has a grain or texture
+	Grain      float64 // where it runs on the show face, radians counter-clockwise from level; either way along
+	Trace      string  // "back" when the template is traced on the back face
 
 	Hand  Hand
 	Count int  // for each hand, for each side of the section

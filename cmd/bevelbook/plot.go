@@ -8,9 +8,11 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode"
 
 	"bevelbook/calc/draw"
 	"bevelbook/calc/eval"
+	"bevelbook/calc/part"
 	"bevelbook/calc/spell"
 	"bevelbook/calc/unit"
 	"bevelbook/journal"
@@ -18,33 +20,68 @@ import (
 )
 
 var plot = command{
-	name: "plot", usage: "[DIR] [PART…] [--out OUT] [--as pdf,svg,dxf] [--paper a4]",
+	name: "plot", usage: "[DIR] [PART…] [--out OUT] [--as pdf,svg,dxf] [--paper a4] [--hand left] [--material foam10]",
 	doc: "writes cut templates at full size, and nothing else",
-	long: "PART is forearm.cheek, cheek, or a whole section such as forearm; all parts if none is named. Print at\n" +
+	long: "PART is forearm.cheek, cheek, or a whole section such as forearm; all parts if none is named. --hand and\n" +
+		"--material keep those of one hand (a part that needs no hand serves both) and of one sheet. Print at\n" +
 		"100 %, without fitting to the page, and measure the 50 mm square on every sheet before you cut.",
 	run: runPlot,
 }
 
-// plotters write pieces in a format; each gets the papers asked for.
-var plotters = map[string]func(w io.Writer, title string, pieces []draw.Drawing, paper template.Paper) error{
-	"pdf": func(w io.Writer, title string, pieces []draw.Drawing, paper template.Paper) error {
-		_, err := template.PDF(w, template.Set{Title: title, Paper: paper, Pieces: pieces})
-		return err
+// plotters write pieces in a format; each gets the paper asked for and tells which characters it could
+// not write.
+var plotters = map[string]func(w io.Writer, title string, pieces []draw.Drawing, paper template.Paper) ([]rune, error){
+	"pdf": func(w io.Writer, title string, pieces []draw.Drawing, paper template.Paper) ([]rune, error) {
+		return template.PDF(w, template.Set{Title: title, Paper: paper, Pieces: pieces})
 	},
-	"svg": func(w io.Writer, title string, pieces []draw.Drawing, _ template.Paper) error {
+	"svg": func(w io.Writer, title string, pieces []draw.Drawing, _ template.Paper) ([]rune, error) {
 		_, err := w.Write(template.SVG(title, pieces))
-		return err
+		return nil, err
 	},
-	"dxf": func(w io.Writer, _ string, pieces []draw.Drawing, _ template.Paper) error {
+	"dxf": func(w io.Writer, _ string, pieces []draw.Drawing, _ template.Paper) ([]rune, error) {
 		_, err := w.Write(template.DXF(pieces))
-		return err
+		return nil, err
 	},
+}
+
+// pick narrows what is plotted.
+type pick struct {
+	hand, material string // "" for any
+}
+
+// hands that a maker may pick.
+var hands = []string{string(part.Left), string(part.Right)}
+
+// takes tells whether a row is wanted. A row without a hand serves both.
+func (p pick) takes(r journal.Row) bool {
+	return (p.hand == "" || r.Hand == "" || r.Hand == p.hand) && (p.material == "" || r.Part.Material == p.material)
+}
+
+// from keeps the wanted rows. A material of which nothing at all is cut is likely mistyped.
+func (p pick) from(rows []journal.Row) ([]journal.Row, error) {
+	var kept []journal.Row
+	var materials []string
+	for _, r := range rows {
+		if r.Part.Material != "" && !slices.Contains(materials, r.Part.Material) {
+			materials = append(materials, r.Part.Material)
+		}
+		if p.takes(r) {
+			kept = append(kept, r)
+		}
+	}
+	if p.material != "" && !slices.Contains(materials, p.material) {
+		return nil, fmt.Errorf("none of these parts is cut from %s%s", p.material, didYouMean(p.material, materials))
+	}
+	return kept, nil
 }
 
 func runPlot(c *call) int {
 	out := c.flags.String("out", "templates", "`folder` for the templates")
 	as := c.flags.String("as", "pdf", "`formats`, separated by commas: pdf, svg, dxf")
 	name := c.flags.String("paper", "a4", "`paper` for pdf: a4, a3, letter, tabloid, roll:914mm, …")
+	var only pick
+	c.flags.StringVar(&only.hand, "hand", "", "`side` to keep, left or right; both if left out")
+	c.flags.StringVar(&only.material, "material", "", "`sheet` to keep, by its name; all if left out")
 	rest, code, ok := c.parse(-1)
 	if !ok {
 		return code
@@ -60,12 +97,18 @@ func runPlot(c *call) int {
 			return c.wrong("templates are written as pdf, svg or dxf, not %s", f)
 		}
 	}
+	if only.hand != "" && !slices.Contains(hands, only.hand) {
+		return c.wrong("a hand is left or right, not %s", only.hand)
+	}
 	dir, rest := journalAmong(rest)
 	o, err := c.open(dir, "")
 	if err != nil {
 		return c.fault(err)
 	}
 	rows, err := chosen(o.snap, rest)
+	if err == nil {
+		rows, err = only.from(rows)
+	}
 	if err != nil {
 		return c.wrong("%v", err)
 	}
@@ -157,15 +200,36 @@ func (c *call) plotRows(s *journal.Snapshot, rows []journal.Row, out string, for
 		meta.Count = r.Count
 		pieces[name] = append(pieces[name], template.Piece(*r.Part, r.Hand, meta))
 	}
+	var missing []rune
 	for _, name := range sections {
 		for _, format := range formats {
 			title, file := plotName(s.Settings.Title, name, format, paper)
-			if err := c.plotFile(filepath.Join(out, file), title, pieces[name], format, paper); err != nil {
+			lacks, err := c.plotFile(filepath.Join(out, file), title, pieces[name], format, paper)
+			if err != nil {
 				return err
 			}
+			missing = append(missing, lacks...)
 		}
 	}
+	c.unwritten(missing)
 	return nil
+}
+
+// unwritten says once which characters the font of the templates lacks.
+func (c *call) unwritten(missing []rune) {
+	if len(missing) == 0 {
+		return
+	}
+	slices.Sort(missing)
+	var list []string
+	for _, r := range slices.Compact(missing) {
+		name := fmt.Sprintf("U+%04X", r)
+		if unicode.IsPrint(r) {
+			name = fmt.Sprintf("%c (%s)", r, name)
+		}
+		list = append(list, name)
+	}
+	fmt.Fprintf(c.err, "the templates' font has no %s; a box stands in its place\n", strings.Join(list, ", "))
 }
 
 // plotName is the title and the file of a section's templates; only pages of a PDF have a paper.
@@ -180,21 +244,21 @@ func plotName(build, section, format string, paper template.Paper) (title, file 
 	return title, file + "." + format
 }
 
-func (c *call) plotFile(path, title string, pieces []draw.Drawing, format string, paper template.Paper) error {
+func (c *call) plotFile(path, title string, pieces []draw.Drawing, format string, paper template.Paper) (missing []rune, err error) {
 	var buf bytes.Buffer
-	if err := plotters[format](&buf, title, pieces, paper); err != nil {
-		return err
+	if missing, err = plotters[format](&buf, title, pieces, paper); err != nil {
+		return nil, err
 	}
 	written, err := writeChanged(path, buf.Bytes())
 	if err != nil {
-		return err
+		return nil, err
 	}
 	state := "as it was"
 	if written {
 		state = "written"
 	}
 	fmt.Fprintf(c.err, "%s: %s, %s\n", path, counted(len(pieces), "template"), state)
-	return nil
+	return missing, nil
 }
 
 func counted(n int, what string) string {

@@ -65,6 +65,13 @@ var signs = []sign{
 	{func(c *ink, at r2.Vec) {
 		c.words(wording{at: r2.Vec{X: at.X + 6, Y: at.Y - 1.2}, text: "A → side.left", size: 2.2})
 	}, "letter of a seam, and the edge to glue to"},
+	{func(c *ink, at r2.Vec) {
+		c.width(pens[draw.Mark].width)
+		for _, l := range doubleArrow(r2.Vec{X: at.X + 6, Y: at.Y}, 0, 12, 0.9) {
+			c.line(l.A, l.B)
+		}
+		c.stroke()
+	}, "grain or texture of the sheet"},
 }
 
 // legend sets the signs in two columns.

@@ -48,6 +48,7 @@ func Piece(p part.Part, hand string, meta Meta) draw.Drawing {
 	s.features(v)
 	s.edges()
 	s.block()
+	s.grain(v)
 	s.d.Title, s.d.Desc = s.title(), s.summary()
 	s.d.Box = extent(s.d)
 	return s.d

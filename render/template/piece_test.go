@@ -214,3 +214,46 @@ func TestOddPartsAreDrawnWithoutPanic(t *testing.T) {
 		SVG(p.Name, []draw.Drawing{Piece(p, "left", Meta{})})
 	}
 }
+
+// grainOf finds the arrow that stands under the word grain, as the direction of its shaft.
+func grainOf(d draw.Drawing) (dir r2.Vec, ok bool) {
+	named, long := false, 0.0
+	for _, it := range d.Items {
+		if l, is := it.(draw.Label); is {
+			named = named || l.Text == "grain"
+		}
+		s, is := it.(draw.Stroke)
+		if !is || s.Role != draw.Mark || len(s.Path.Segs) != 1 {
+			continue
+		}
+		if step := r2.Sub(s.Path.Segs[0].End, s.Path.Start); r2.Norm(step) >= 15-1e-9 {
+			dir, long = r2.Unit(step), r2.Norm(step)
+		}
+	}
+	return dir, named && long > 0
+}
+
+func TestGrainArrowFollowsTheSheetAndTurnsOverWithTheHand(t *testing.T) {
+	for _, c := range []struct {
+		hand  string
+		trace string
+		want  float64 // degrees
+	}{{"left", "", 30}, {"right", "", 150}, {"left", "back", 150}, {"right", "back", 30}} {
+		p := cheek()
+		p.Lines, p.Holes, p.Marks = nil, nil, nil
+		p.Trace, p.Grained, p.Grain = c.trace, true, 30*math.Pi/180
+		dir, ok := grainOf(Piece(p, c.hand, Meta{}))
+		sin, cos := math.Sincos(c.want * math.Pi / 180)
+		if !ok || math.Abs(r2.Cross(dir, r2.Vec{X: cos, Y: sin})) > 1e-9 {
+			t.Errorf("%s hand traced on %q: grain along %.3f, %v; want %v°", c.hand, c.trace, dir, ok, c.want)
+		}
+	}
+	if _, ok := grainOf(Piece(cheek(), "left", Meta{})); ok {
+		t.Error("a sheet without grain has an arrow")
+	}
+	narrow := sliver()
+	narrow.Grained, narrow.Grain = true, math.Pi/2
+	if d := Piece(narrow, "", Meta{}); d.Box.Max.Y <= draw.OfOutline(narrow.Show).Max.Y {
+		t.Error("no room on the piece, and no arrow above it")
+	}
+}
