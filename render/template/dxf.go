@@ -1,6 +1,7 @@
 package template
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -70,9 +71,23 @@ func (d *dxf) hex(code, value int) *dxf {
 
 func (d *dxf) num(code int, value float64) *dxf {
 	d.code(code)
-	d.out = append(draw.AppendNumber(d.out, value, 6), '\n')
+	if math.IsNaN(value) || math.Abs(value) > 1e12 {
+		value = 0 // a drawing must stay a drawing
+	}
+	from := len(d.out)
+	d.out = strconv.AppendFloat(d.out, value, 'f', dxfDecimals, 64)
+	digits := bytes.TrimRight(d.out[from:], "0")
+	digits = bytes.TrimSuffix(digits, []byte{'.'})
+	if string(digits) == "-0" {
+		digits = digits[1:]
+	}
+	d.out = append(append(d.out[:from], digits...), '\n')
 	return d
 }
+
+// dxfDecimals of a number: with fewer the area of a large arc, worked out from its bulge, is off by more
+// than 1e-6 mm².
+const dxfDecimals = 12
 
 func (d *dxf) xy(code int, p r2.Vec) *dxf { return d.num(code, p.X).num(code+10, p.Y) }
 
