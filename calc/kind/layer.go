@@ -13,7 +13,7 @@ type layering struct {
 	material       string
 	total, density float64
 	worn           bool
-	grained        bool // the sheet has a grain
+	grained        bool    // the sheet has a grain
 	layers         []layer // nil for a single sheet
 }
 
