@@ -15,9 +15,14 @@ import (
 // result that was asked for, and the keys that result comes from. Private numbers are not left out,
 // so it must not be published.
 func Chain(n *Node, style unit.Style) []string {
-	const most = 40 // lines; a longer chain is a build, not a working
 	w := walk{style: style}
 	w.meet(link{node: n})
+	return w.all()
+}
+
+// all tells everything that was met, and what that needs.
+func (w *walk) all() []string {
+	const most = 40 // lines; a longer chain is a build, not a working
 	for at := 0; at < len(w.queue) && len(w.lines) < most; at++ {
 		w.tell(w.queue[at])
 	}
