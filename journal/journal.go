@@ -33,6 +33,9 @@ type Snapshot struct {
 	Ledger   Ledger
 	Files    map[string]int64 // size of every other file, by path
 
+	fsys fs.FS
+	opt  Options
+
 	byPath    map[string]*Page
 	bySection map[string]*Section
 	byKind    map[string][]*Block
@@ -142,7 +145,7 @@ func Load(fsys fs.FS, opt Options) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Snapshot{Files: files, byPath: map[string]*Page{}}
+	s := &Snapshot{fsys: fsys, opt: opt, Files: files, byPath: map[string]*Page{}}
 	s.Pages = parsePages(texts)
 	for _, p := range s.Pages {
 		s.byPath[p.Path] = p

@@ -58,21 +58,34 @@ func Press(s *journal.Snapshot, fsys fs.FS, found []finding.Finding, opt Options
 		Snapshot: s, fsys: fsys, share: opt.Share, to: to,
 		book: page.NewBook(s, found, opt.Share), look: page.NewLook(theme), taken: map[string]bool{},
 	}
-	p.place()
-	for _, phase := range [][]job{p.assets(theme), p.files(), p.templates()} {
-		if err := run(phase); err != nil {
-			return Result{}, err
-		}
-	}
-	if err := run(p.pages()); err != nil {
-		return Result{}, err
-	}
-	if err := run(p.indexes()); err != nil {
+	if err := p.all(theme); err != nil {
 		return Result{}, err
 	}
 	result, err := to.Finish()
 	slices.Sort(p.left)
 	return Result{result, p.left}, err
+}
+
+// all puts every file of the site into its place.
+func (p *press) all(theme *themes.Theme) error {
+	p.place()
+	for _, phase := range [][]job{p.assets(theme), p.files(), p.templates()} {
+		if err := run(phase); err != nil {
+			return err
+		}
+	}
+	if err := run(p.pages()); err != nil {
+		return err
+	}
+	return run(p.indexes())
+}
+
+// shelf is where the files of a site are put: a folder on the disk, or memory.
+type shelf interface {
+	Put(path string, data []byte) error
+	// Keep takes over a file that an earlier press made, and tells where it lies on the disk; "" if
+	// there is none.
+	Keep(path string) (name string, err error)
 }
 
 func themeOf(s *journal.Snapshot, opt Options) string {
@@ -89,7 +102,7 @@ type press struct {
 	*journal.Snapshot
 	fsys  fs.FS
 	share bool
-	to    *folder.Press
+	to    shelf
 	book  *page.Book
 	look  *page.Look
 

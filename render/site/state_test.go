@@ -1,0 +1,113 @@
+package site
+
+import (
+	"bytes"
+	"io/fs"
+	"maps"
+	"slices"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"bevelbook/journal"
+	"bevelbook/journal/journaltest"
+	"bevelbook/journal/proof"
+)
+
+// copyOf is a journal in memory that a test can change.
+func copyOf(t testing.TB, from fs.FS) fstest.MapFS {
+	t.Helper()
+	files := fstest.MapFS{}
+	err := fs.WalkDir(from, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(from, path)
+		files[path] = &fstest.MapFile{Data: data}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func open(t testing.TB, fsys fs.FS) *State {
+	t.Helper()
+	s, err := Open(fsys, journal.Options{}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// fromScratch is the site and the findings of a journal as a press makes them.
+func fromScratch(t testing.TB, fsys fs.FS) map[string][]byte {
+	t.Helper()
+	s, err := journal.Load(fsys, journal.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := t.TempDir()
+	if _, err := Press(s, fsys, proof.Run(s), Options{Out: out + "/site"}); err != nil {
+		t.Fatal(err)
+	}
+	files := load(t, out+"/site", "")
+	maps.DeleteFunc(files, func(path string, _ []byte) bool { return path[0] == '.' })
+	return files
+}
+
+func TestTheSiteInMemoryIsThatOfAPress(t *testing.T) {
+	fsys := copyOf(t, journaltest.Big(12))
+	s := open(t, fsys)
+	same(t, s, fromScratch(t, fsys))
+	fsys["log/0003.md"].Data = bytes.Replace(fsys["log/0003.md"].Data, []byte("width:"), []byte("width: 7 mm +"), 1)
+	delete(fsys, "log/0005.md")
+	if _, err := s.Update("log/0003.md", "log/0005.md"); err != nil {
+		t.Fatal(err)
+	}
+	same(t, s, fromScratch(t, fsys))
+}
+
+// same holds a site in memory against a pressed one.
+func same(t testing.TB, s *State, want map[string][]byte) {
+	t.Helper()
+	if got, want := s.Paths(), slices.Sorted(maps.Keys(want)); !slices.Equal(got, want) {
+		t.Fatalf("files are\n%q\nwant\n%q", got, want)
+	}
+	for path, data := range want {
+		got, err := s.Page(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, data) {
+			t.Fatalf("%s differs from the press:\n%s\nwant\n%s", path, got, data)
+		}
+	}
+}
+
+func TestReadersAndUpdatesDoNotMeet(t *testing.T) {
+	fsys := copyOf(t, journaltest.Big(8))
+	s := open(t, fsys)
+	var wg sync.WaitGroup
+	for range 3 {
+		wg.Go(func() {
+			for range 20 {
+				if _, err := s.Page("log/0003.html"); err != nil {
+					t.Error(err)
+				}
+				s.Read(func(snap *journal.Snapshot, found *proof.Findings) { found.All() })
+			}
+		})
+	}
+	text := fsys["log/0003.md"].Data
+	for i := range 10 {
+		s.mu.Lock() // the files in memory have no lock of their own
+		fsys["log/0003.md"].Data = append(slices.Clone(text), byte('a'+i))
+		s.mu.Unlock()
+		if _, err := s.Update("log/0003.md"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	wg.Wait()
+}
