@@ -165,4 +165,3 @@ func (m *memory) Put(path string, data []byte) error {
 
 // Keep has nothing from before.
 func (m *memory) Keep(string) (string, error) { return "", nil }
-
