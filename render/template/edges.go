@@ -47,15 +47,9 @@ func (s *sheetPiece) edges() {
 }
 
 // run is the edge on the face that is up, followed in short steps.
-func (s *sheetPiece) run(i int) []r2.Vec {
-	from := s.near.Start
-	for _, e := range s.near.Edges[:i] {
-		if n := len(e.Segs); n > 0 {
-			from = e.Segs[n-1].End
-		}
-	}
-	return steps(shape.Path{Start: from, Segs: s.near.Edges[i].Segs})
-}
+func (s *sheetPiece) run(i int) []r2.Vec { return edgeSteps(s.near, i) }
+
+func edgeSteps(o shape.Outline, i int) []r2.Vec { return steps(o.EdgePath(i)) }
 
 // edgeWords are the ways to say it, the fullest first.
 func edgeWords(e part.Edge) []string {

@@ -52,6 +52,7 @@ func cheek() part.Part {
 	}
 	p.Edges[1].Meets, p.Edges[1].Letter = "brow.left", "A"
 	p.Edges[3].Meets, p.Edges[3].Letter = "jaw.right", "B"
+	p.Edges[1].Matches, p.Edges[3].Matches = []float64{30, 60}, []float64{46.1}
 	p.Holes = []part.Feature{{Name: "pivot", Shape: circle(35, 45, 2.5)}, {Name: "window", Shape: polygon("a b c", at(100, 55), at(120, 55), at(110, 75))}}
 	p.Lines = []part.Feature{{Name: "vent", Path: shape.Path{Start: at(50, 22), Segs: []shape.Seg{{End: at(100, 22)}}}}}
 	p.Marks = []part.Feature{{Name: "eye", At: at(75, 70)}}

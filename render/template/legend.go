@@ -66,6 +66,16 @@ var signs = []sign{
 		c.words(wording{at: r2.Vec{X: at.X + 6, Y: at.Y - 1.2}, text: "A → side.left", size: 2.2})
 	}, "letter of a seam, and the edge to glue to"},
 	{func(c *ink, at r2.Vec) {
+		c.width(pens[draw.Cut].width)
+		c.line(at, r2.Vec{X: at.X + 12, Y: at.Y})
+		c.stroke()
+		c.width(pens[draw.Mark].width)
+		for _, x := range []float64{3, 9} {
+			c.line(r2.Vec{X: at.X + x, Y: at.Y - 1.6}, r2.Vec{X: at.X + x, Y: at.Y + 1.6})
+		}
+		c.stroke()
+	}, "match marks: tick meets tick along a seam"},
+	{func(c *ink, at r2.Vec) {
 		c.width(pens[draw.Mark].width)
 		for _, l := range doubleArrow(r2.Vec{X: at.X + 6, Y: at.Y}, 0, 12, 0.9) {
 			c.line(l.A, l.B)

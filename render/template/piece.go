@@ -46,6 +46,7 @@ func Piece(p part.Part, hand string, meta Meta) draw.Drawing {
 	s.em = lettering(draw.OfOutline(s.near))
 	s.d.Em = s.em
 	s.features(v)
+	s.matches(v.flip)
 	s.edges()
 	s.block()
 	s.grain(v)
