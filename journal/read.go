@@ -143,7 +143,7 @@ func (s *Snapshot) reader(fsys fs.FS) eval.Files {
 		size, ok := s.Files[path]
 		switch {
 		case !ok:
-			return nil, fs.ErrNotExist
+			return nil, eval.ErrNoFile
 		case size > maxFile:
 			return nil, fmt.Errorf("it is larger than %d MB", maxFile>>20)
 		}

@@ -49,6 +49,16 @@ const (
 	//	wall: sqrt("two")
 	WrongValue Fault = "wrong-value"
 
+	// NoTrace: a drawing, or a line in it, that cannot be read.
+	//
+	//	outline: trace("traces/cheek.svg#plaet")
+	NoTrace Fault = "no-trace"
+
+	// TracedPartly: a traced drawing of which something was passed over, or without a real size.
+	//
+	//	outline: trace("traces/scan.svg#plate")
+	TracedPartly Fault = "traced-partly"
+
 	// WrongArguments: a function is given too many, too few or unknown arguments.
 	//
 	//	wall: hypot()

@@ -6,14 +6,14 @@ import "errors"
 // path relative to the journal's folder. It may be called from any goroutine.
 type Files func(path string) ([]byte, error)
 
-// ErrNoFiles is given for every file where a program was handed none.
-var ErrNoFiles = errors.New("there are no files here")
+// ErrNoFile is the error of a file that the journal does not have.
+var ErrNoFile = errors.New("the journal has no such file")
 
 // read gives a file to a node and notes, whether it was to be had or not, that the node hangs on it.
 func (p *Program) read(n *Node, path string) ([]byte, error) {
 	n.Reads = append(n.Reads, path)
 	if p.Files == nil {
-		return nil, ErrNoFiles
+		return nil, ErrNoFile
 	}
 	return p.Files(path)
 }

@@ -59,7 +59,7 @@ func Functions() []*Function {
 }
 
 // functions are found by name; each file of functions brings its own table.
-var functions = index(numeric, outlines)
+var functions = index(numeric, outlines, traces)
 
 func index(tables ...[]Function) map[string]*Function {
 	m := make(map[string]*Function)
@@ -82,6 +82,7 @@ const (
 	ALength
 	AnAngle
 	ATruth
+	AText
 	APlace
 	AnOutline
 	AStep // a point, arc(…) or curve(…)
@@ -98,6 +99,7 @@ var wants = [...]struct {
 	ALength:   {"a length", dimension(unit.Length)},
 	AnAngle:   {"an angle", dimension(unit.Angle)},
 	ATruth:    {"a condition", is[Bool]},
+	AText:     {"a text in quotes", is[Text]},
 	APlace:    {"a point", is[Point]},
 	AnOutline: {"an outline", is[Outline]},
 	AStep:     {"a point, arc(…) or curve(…)", func(v Value) bool { return is[Point](v) || is[PathItem](v) }},
@@ -115,6 +117,7 @@ func dimension(d unit.Dim) func(Value) bool {
 // Call holds the arguments of one call, bound to the function's parameters.
 type Call struct {
 	At   source.Span
+	ev   evaluator
 	fn   *Function
 	args []bound // one a parameter
 	rest []bound
@@ -138,7 +141,7 @@ func (ev evaluator) call(e *syntax.Call) Cell {
 		}
 		fail(UnknownFunction, e.Fn.At, help, "no function is called %s", e.Fn.Text)
 	}
-	c := &Call{At: e.At, fn: f, args: make([]bound, len(f.Params))}
+	c := &Call{At: e.At, ev: ev, fn: f, args: make([]bound, len(f.Params))}
 	privacy := Open
 	for _, a := range e.Args {
 		cell := ev.cell(a.Value)
