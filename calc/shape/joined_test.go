@@ -8,7 +8,7 @@ import (
 )
 
 // A stadium drawn in many short pieces: two long sides and two half circles in steps of 6°.
-func stadium(t *testing.T, corners bool) Outline {
+func pill(t *testing.T, corners bool) Outline {
 	t.Helper()
 	pen := MoveTo(r2.Vec{X: 0, Y: -20})
 	for i := 1; i <= 8; i++ {
@@ -44,8 +44,8 @@ func TestShortPiecesBecomeTheEdgesThatAMakerSees(t *testing.T) {
 		o     Outline
 		edges []string
 	}{
-		{"a stadium has no corner", stadium(t, false), []string{"rim"}},
-		{"cut off, it has two", stadium(t, true), []string{"e1", "e2"}},
+		{"a stadium has no corner", pill(t, false), []string{"rim"}},
+		{"cut off, it has two", pill(t, true), []string{"e1", "e2"}},
 	} {
 		j := c.o.Joined(corner)
 		if got := j.EdgeNames(); len(got) != len(c.edges) || got[0] != c.edges[0] {
