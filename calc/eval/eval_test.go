@@ -16,9 +16,21 @@ import (
 func build(t testing.TB, text string) *Program {
 	t.Helper()
 	p := Link(blocks(t, text), nil)
+	p.Files = func(path string) ([]byte, error) {
+		if path != "traces/cheek.svg" {
+			return nil, ErrNoFile
+		}
+		return []byte(cheekDrawing), nil
+	}
 	p.Run()
 	return p
 }
+
+// cheekDrawing is the one file that these programs have: a plate with a strap hole, 140 × 64 mm, an open
+// groove, and two points 100 mm apart.
+const cheekDrawing = `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">
+<g id="plate"><path id="rim" d="M10 90L150 90 150 26 10 26Z"/><rect x="20" y="40" width="40" height="10"/></g>
+<path id="groove" d="M0 0h30v40"/><circle id="a" cx="20" cy="50" r="1"/><circle id="b" cx="120" cy="50" r="1"/></svg>`
 
 func blocks(t testing.TB, text string) []*Block {
 	t.Helper()
@@ -144,6 +156,9 @@ var worths = []struct{ expr, want string }{
 	{"path((0, 0), (30 mm, 0), (30 mm, 40 mm))", "path 70 mm long"}, {"path((0, 0), (30 mm, 0), (30 mm, 40 mm)).length", "70 mm"},
 	{"path((0, 0), arc(to: (20 mm, 0), radius: 10 mm)).length / 10 mm", "3.1416"}, {"path((0, 0), arc(to: (20 mm, 0), through: (10 mm, 10 mm))).length / 10 mm", "3.1416"},
 	{"path((0, 0), arc(to: (20 mm, 0), bulge: 1)).length / 10 mm", "3.1416"}, {"path((0, 0), curve((10 mm, 0), (20 mm, 0), (30 mm, 0))).length", "30 mm"},
+	{`trace("traces/cheek.svg#plate").area`, "85.6 cm²"}, {`trace("traces/cheek.svg#rim")`, "outline 140 mm × 64 mm"}, {`trace("traces/cheek.svg#groove").length`, "70 mm"},
+	{`trace("traces/cheek.svg#rim", scale: 250 mm, from: "a", to: "b").width`, "350 mm"}, {`trace("traces/cheek.svg#rim", scale: 250 mm)`, "wrong-arguments"}, {`trace("traces/none.svg#rim")`, "no-trace"},
+	{`trace("traces/cheek.svg#rim", scale: 250 mm, from: "a", to: "a")`, "wrong-arguments"}, {`trace(5 mm)`, "wrong-value"},
 	{"arc(to: at, bulge: 1)", "step of a path"},
 	{"mirror(trapezoid(60 mm, 60 mm, 40 mm, 30 mm)).area", "24 cm²"}, {"rotate(rect(a, b), 90 deg)", "outline 40 mm × 30 mm"}, {"rotate(rect(a, b), angle: 90 deg, about: at).width", "40 mm"},
 	{"move(rect(a, b), by: (5 mm, 5 mm)).area", "12 cm²"}, {"offset(rect(a, b), 5 mm)", "outline 40 mm × 50 mm"}, {"offset(rect(a, b), -5 mm).area", "6 cm²"},
