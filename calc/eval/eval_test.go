@@ -158,7 +158,7 @@ var worths = []struct{ expr, want string }{
 	{"path((0, 0), arc(to: (20 mm, 0), bulge: 1)).length / 10 mm", "3.1416"}, {"path((0, 0), curve((10 mm, 0), (20 mm, 0), (30 mm, 0))).length", "30 mm"},
 	{`trace("traces/cheek.svg#plate").area`, "85.6 cm²"}, {`trace("traces/cheek.svg#rim")`, "outline 140 mm × 64 mm"}, {`trace("traces/cheek.svg#groove").length`, "70 mm"},
 	{`trace("traces/cheek.svg#rim", scale: 250 mm, from: "a", to: "b").width`, "350 mm"}, {`trace("traces/cheek.svg#rim", scale: 250 mm)`, "wrong-arguments"}, {`trace("traces/none.svg#rim")`, "no-trace"},
-	{`trace("traces/cheek.svg#rim", scale: 250 mm, from: "a", to: "a")`, "wrong-arguments"}, {`trace(5 mm)`, "wrong-value"},
+	{`trace("traces/cheek.svg#rim", scale: 250 mm, from: "a", to: "a")`, "wrong-arguments"}, {`trace(at)`, "wrong-value"},
 	{"arc(to: at, bulge: 1)", "step of a path"},
 	{"mirror(trapezoid(60 mm, 60 mm, 40 mm, 30 mm)).area", "24 cm²"}, {"rotate(rect(a, b), 90 deg)", "outline 40 mm × 30 mm"}, {"rotate(rect(a, b), angle: 90 deg, about: at).width", "40 mm"},
 	{"move(rect(a, b), by: (5 mm, 5 mm)).area", "12 cm²"}, {"offset(rect(a, b), 5 mm)", "outline 40 mm × 50 mm"}, {"offset(rect(a, b), -5 mm).area", "6 cm²"},
