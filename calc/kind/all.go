@@ -10,5 +10,7 @@ var All = []*Kind{
 	&panel,
 	&bevel,
 	&stack,
+	&tube,
+	&cone,
 	&list,
 }

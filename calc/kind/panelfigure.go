@@ -21,6 +21,19 @@ func (b *Bench) panelFigure(p part.Part) {
 		Title: "Flat pattern of " + b.Name,
 		Desc:  b.panelDesc(p),
 	}
+	b.flatPattern(&d, p, lettering(p.Show.Bounds()))
+	draw.Fit(&d, 1)
+	b.Draw(d)
+}
+
+// lettering is the height of words on a figure of this box with dimensions round it.
+func lettering(box r2.Box) float64 {
+	air := 0.16 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	return draw.ReadableEm(r2.Box{Min: r2.Sub(box.Min, r2.Vec{X: air, Y: air}), Max: r2.Add(box.Max, r2.Vec{X: air, Y: air})})
+}
+
+// flatPattern adds one part, lettered em mm high.
+func (b *Bench) flatPattern(d *draw.Drawing, p part.Part, em float64) {
 	d.Add(draw.Area{Role: draw.Body, Outline: p.Show, Fill: true})
 	d.Add(draw.Area{Role: draw.Cut, Outline: p.Show})
 	if bevelled(p) {
@@ -35,12 +48,7 @@ func (b *Bench) panelFigure(p part.Part) {
 	for _, m := range p.Marks {
 		d.Add(draw.Point{Role: draw.Mark, At: m.At})
 	}
-	box := p.Show.Bounds()
-	air := 0.16 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	em := draw.ReadableEm(r2.Box{Min: r2.Sub(box.Min, r2.Vec{X: air, Y: air}), Max: r2.Add(box.Max, r2.Vec{X: air, Y: air})})
-	b.edgeLabels(&d, p, em)
-	draw.Fit(&d, 1)
-	b.Draw(d)
+	b.edgeLabels(d, p, em)
 }
 
 // bevelled tells whether any edge of a part is cut at an angle.
@@ -64,9 +72,15 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 		}
 		in := r2.Vec{X: -dir.Y, Y: dir.X}
 		name := draw.Label{Role: draw.Note, At: r2.Add(at, r2.Scale(1.1*em+math.Max(0, e.Run), in)), Text: e.Name, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
+		if e.Letter != "" {
+			name.Text = e.Letter + " " + name.Text
+		}
 		short := name
+		if e.Letter != "" {
+			short.Text = e.Letter // matters more than the name
+		}
 		if e.Bevel != 0 {
-			short.Text = b.deg(e.Bevel) // matters more than the name
+			short.Text = b.deg(e.Bevel)
 			name.Text += " " + short.Text
 		}
 		if slices.Contains(p.Odd, e.Name) {

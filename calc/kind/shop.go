@@ -16,6 +16,7 @@ var material = Kind{
 		{Name: "turns", Want: Word, Words: []string{"any", "quarter", "none"}, Doc: "how parts may be turned on the sheet"},
 		{Name: "grain", Want: Word, Words: []string{"width", "height"}, Doc: "which side of the sheet its grain or texture runs along"},
 		{Name: "k", Want: Number, Doc: "where the neutral line lies in a bend, from the inside, as a share of the thickness; 0.5 is the middle"},
+		{Name: "bend", Want: Length, Doc: "the least radius inside to which it can be bent; twice its thickness if it does not say"},
 		{Name: "use", Want: Word, Words: []string{"sheet", "glue", "primer", "paint"}, Doc: "what it is"},
 		{Name: "coverage", Want: Coverage, Doc: "how far it goes, as in 6 m^2/l"},
 		{Name: "coats", Want: Count, Doc: "how many coats it takes"},

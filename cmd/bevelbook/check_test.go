@@ -236,6 +236,26 @@ func TestConeUnrollsAsSheetMetalLayoutSays(t *testing.T) {
 	near(t, "area of the flattened outline", signed(cone.Outline), cone.Area, 0.01*2*math.Pi*95)
 }
 
+// TestRolledKindsAreThoseOfTheHandbook: the same frustum by the kind that rolls it; and the bend allowance
+// of sheet-metal handbooks with K = 0.5, flat length = π·(inside + 2·k·t).
+func TestRolledKindsAreThoseOfTheHandbook(t *testing.T) {
+	dir := unpack(t, "rolled")
+	near(t, "slant", asked(t, dir, "bench.roof.slant", "mm"), 93.4077, 5e-5)
+	near(t, "sector", asked(t, dir, "bench.roof.sector", "deg"), 96.3518, 5e-5)
+	near(t, "outer radius", asked(t, dir, "bench.roof.outer_radius", "mm"), 224.1785, 5e-5)
+	near(t, "inner radius", asked(t, dir, "bench.roof.inner_radius", "mm"), 130.7708, 5e-5)
+	near(t, "flat length", asked(t, dir, "bench.arm.flat", "mm"), math.Pi*110, 1e-9)
+	rows := rowsOf(t, dir)
+	for key, want := range map[string]map[string]float64{
+		"roof": {"bottom": 2 * math.Pi * 60, "top": 2 * math.Pi * 35, "start": 93.4077, "end": 93.4077},
+		"arm":  {"bottom": math.Pi * 110, "top": math.Pi * 110, "start": 300, "end": 300},
+	} {
+		for _, e := range rows["bench."+key].Edges {
+			near(t, key+" "+e.Name, e.Length, want[e.Name], 5e-5)
+		}
+	}
+}
+
 // TestUnitsAreExact: NIST SP 811, appendix B.
 func TestUnitsAreExact(t *testing.T) {
 	dir := journalOf(t, "")

@@ -29,6 +29,7 @@ var All = []Check{
 	beyondSaw,
 	tooSmallToHold,
 	offSheet,
+	tightBend,
 	measureShown,
 	unused,
 	photoMissing,

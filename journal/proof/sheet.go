@@ -7,6 +7,7 @@ import (
 
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
+	"bevelbook/calc/kind"
 	"bevelbook/journal"
 )
 
@@ -14,6 +15,11 @@ var offSheet = Check{
 	Name: "off-sheet", Severity: finding.Stop,
 	Doc: "a part that fits its material's sheet in no allowed turn",
 	run: checkOffSheet,
+}
+
+var tightBend = Check{
+	Name: kind.TightBend, Severity: finding.Mind,
+	Doc: "a sheet rolled tighter than it takes; found while the block is worked out",
 }
 
 // turnsTried are the angles in degrees at which a part is laid on its sheet, by the material's `turns`.
