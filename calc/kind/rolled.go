@@ -33,6 +33,7 @@ func rolledKeys(own ...[]Key) []Key {
 		{Name: "hand", Want: Word, Words: []string{"left", "right", "pair"}, Doc: "which hands are made; a pair is drawn as the left one"},
 		{Name: "count", Want: Count, Doc: "how many of each hand, for each side of the section"},
 		{Name: "worn", Want: Truth, Doc: "yes if the inside is towards the body"},
+		{Name: "grain", Want: Angle, Doc: "where the grain or texture of its sheet runs on the flat part, counter-clockwise from level; 90 deg (upright) if left out"},
 	})
 }
 
@@ -50,6 +51,7 @@ type bentSheet struct {
 	roll.Sheet
 	material string
 	density  float64
+	grained  bool
 	bend     float64 // the least radius inside, mm
 	said     bool    // the material says so itself
 }
@@ -64,6 +66,7 @@ func (b *Bench) bentSheet() bentSheet {
 		t, _ := m.Number("thickness")
 		s.material, s.Thickness = m.Name, b.thick("material", t)
 		s.density, _ = m.Number("density")
+		s.grained = grained(m)
 		s.bend, s.said = m.Number("bend")
 		if k, ok := m.Number("k"); ok {
 			s.K = k
@@ -174,7 +177,7 @@ func (b *Bench) flatPart(name string, flat shape.Outline, s bentSheet, times int
 	p := part.Part{
 		Section: b.Section, Name: name, At: b.At, Block: b.Name,
 		Material: s.material, Thickness: s.Thickness, Density: s.density,
-		Show: flat, Back: flat, Trace: "show",
+		Show: flat, Back: flat, Trace: "show", Grained: s.grained, Grain: b.Num("grain", math.Pi/2),
 		Hand: part.Hand(b.Word("hand", "")), Count: times * int(b.Num("count", 1)), Worn: b.Yes("worn"),
 		FromPrivate: b.Privacy() > eval.Open,
 	}
