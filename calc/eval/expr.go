@@ -218,30 +218,22 @@ func (ev evaluator) field(e *syntax.Field) Cell {
 			}
 			return Cell{f.Value, max(f.Privacy, c.Privacy)}
 		}
-		ev.noField(e.Name, x.Type(), fieldNames(x))
+		ev.noField(e.Name, x.Type(), PartNames(x))
 	case Point:
 		if v, ok := map[string]float64{"x": x.X, "y": x.Y, "z": x.Z}[e.Name.Text]; ok {
 			return Cell{Num(v, unit.Length), c.Privacy}
 		}
-		ev.noField(e.Name, "a point", []string{"x", "y", "z"})
+		ev.noField(e.Name, "a point", PartNames(x))
 	case Outline:
 		return Cell{outlineField(e, x), min(c.Privacy, Shaped)}
 	case Path:
 		if e.Name.Text == "length" {
 			return Cell{Num(x.Length(), unit.Length), min(c.Privacy, Shaped)}
 		}
-		ev.noField(e.Name, "a path", []string{"length"})
+		ev.noField(e.Name, "a path", PartNames(x))
 	}
 	fail(WrongValue, e.X.Span(), "Only blocks, outlines, paths and points have parts with a name", "%s has no %s", c.Value.Type(), e.Name.Text)
 	return Cell{}
-}
-
-func fieldNames(r *Record) []string {
-	var names []string
-	for _, f := range r.Fields {
-		names = append(names, f.Name)
-	}
-	return names
 }
 
 func (ev evaluator) noField(name syntax.Ident, owner string, known []string) {
@@ -269,20 +261,17 @@ func outlineField(e *syntax.Field, o Outline) Value {
 	case "height":
 		return Num(box.Max.Y-box.Min.Y, unit.Length)
 	}
-	var known []string
 	total := 0.0
 	for i, l := range o.EdgeLengths() {
 		if o.Edges[i].Name == e.Name.Text {
 			return Num(l, unit.Length)
 		}
-		known = append(known, o.Edges[i].Name)
 		total += l
 	}
 	if e.Name.Text == "perimeter" {
 		return Num(total, unit.Length)
 	}
-	known = append(known, "area", "width", "height", "perimeter")
-	evaluator{}.noField(e.Name, "an outline", known)
+	evaluator{}.noField(e.Name, "an outline", PartNames(o))
 	return nil
 }
 

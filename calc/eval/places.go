@@ -133,3 +133,25 @@ func ChainOf(n *Node, result string, style unit.Style) []string {
 	w.meet(link{node: n, field: result})
 	return w.all()
 }
+
+// PartNames lists what may stand behind a value and a dot: the results of a block, the coordinates of
+// a point, the sizes and edges of an outline. It is nil for a value without named parts.
+func PartNames(v Value) []string {
+	var names []string
+	switch v := v.(type) {
+	case *Record:
+		for _, f := range v.Fields {
+			names = append(names, f.Name)
+		}
+	case Point:
+		names = []string{"x", "y", "z"}
+	case Outline:
+		for _, e := range v.Edges {
+			names = append(names, e.Name)
+		}
+		names = append(names, "area", "width", "height", "perimeter")
+	case Path:
+		names = []string{"length"}
+	}
+	return names
+}

@@ -85,6 +85,15 @@ var measures = []measure{
 	{"elbow_breadth", 407.9, 700, "forearmforearmbreadth"},
 }
 
+// Measures lists the names of the body measurements whose range is known.
+func Measures() []string {
+	names := make([]string, len(measures))
+	for i, m := range measures {
+		names[i] = m.name
+	}
+	return names
+}
+
 // Children and taller or wider people than the survey's soldiers wear costumes too: the ranges are
 // stretched by these before a measurement counts as a slip. Common practice, no source.
 const (
@@ -109,14 +118,12 @@ func checkMeasure(key string, v eval.Value, at source.Span, style unit.Style) []
 		f := eval.Err(eval.WrongValue, at, "Write a length, as in 240 mm", "%s must be a measurement, and this is %s", key, v.Type())
 		return []finding.Finding{f}
 	}
-	var names []string
 	for _, m := range measures {
 		if m.name == key {
 			return m.unlikely(q, at, style)
 		}
-		names = append(names, m.name)
 	}
-	if near := spell.Nearest(key, names); near != "" {
+	if near := spell.Nearest(key, Measures()); near != "" {
 		f := eval.Err(OwnMeasure, at, fmt.Sprintf("Did you mean %s? Its range is checked then", near), "%s is no measurement known by its ISO name; it is kept as your own", key)
 		f.Severity, f.Part = finding.Note, key
 		return []finding.Finding{f}

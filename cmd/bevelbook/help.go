@@ -75,7 +75,7 @@ func usage(w io.Writer) {
 
 // help prints a command's page.
 func (c *call) help(w io.Writer) {
-	fmt.Fprintf(w, "bevelbook %s %s\n\n%s.\n", c.command.name, c.command.usage, upper(c.command.doc))
+	fmt.Fprintf(w, "%s\n\n%s.\n", c.command.line(), upper(c.command.doc))
 	if c.command.long != "" {
 		fmt.Fprintf(w, "\n%s\n", c.command.long)
 	}

@@ -29,6 +29,8 @@ render/report render/ledger render/figure render/photo render/site/folder
 render/template
 render/page
 render/site
+cmd/bevelbook/editor/rpc
+cmd/bevelbook/editor
 cmd/bevelbook
 `
 

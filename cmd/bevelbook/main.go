@@ -31,11 +31,14 @@ type command struct {
 	run   func(c *call) int
 }
 
+// line is how the command is typed.
+func (c command) line() string { return strings.TrimSpace("bevelbook " + c.name + " " + c.usage) }
+
 // commands in the order in which help shows them.
 var commands []command
 
 func init() {
-	commands = []command{begin, proofCommand, press, plot, parts, ask, help}
+	commands = []command{begin, proofCommand, press, plot, parts, ask, editorCommand, help}
 }
 
 // call is one run of a command: its arguments and where it speaks.
@@ -128,7 +131,7 @@ func (c *call) flagFault(err error) string {
 // wrong reports bad usage.
 func (c *call) wrong(format string, args ...any) int {
 	fmt.Fprintf(c.err, "bevelbook %s: %s\n", c.command.name, fmt.Sprintf(format, args...))
-	fmt.Fprintf(c.err, "usage: bevelbook %s %s\n", c.command.name, c.command.usage)
+	fmt.Fprintf(c.err, "usage: %s\n", c.command.line())
 	return exitWrong
 }
 

@@ -3,10 +3,12 @@ package main
 import (
 	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -26,7 +28,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return os.CopyFS(filepath.Join(env.WorkDir, "lighthouse"), os.DirFS("testdata/lighthouse"))
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "lay": lay},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "lay": lay, "frames": frames},
 	})
 }
 
@@ -56,6 +58,20 @@ func lay(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: lay FROM TO")
 	}
 	ts.Check(os.CopyFS(ts.MkAbs(args[1]), os.DirFS(ts.MkAbs(args[0]))))
+}
+
+// frames puts each line of a file into a frame of the editor's protocol, $WORK being the script's folder:
+// frames LINES FRAMES.
+func frames(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: frames LINES FRAMES")
+	}
+	var b strings.Builder
+	for line := range strings.Lines(ts.ReadFile(args[0])) {
+		line = strings.ReplaceAll(strings.TrimSpace(line), "$WORK", filepath.ToSlash(ts.Getenv("WORK")))
+		fmt.Fprintf(&b, "Content-Length: %d\r\n\r\n%s", len(line), line)
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(b.String()), 0o644))
 }
 
 // needs skips a test, with the reason, where an outside judge is missing; in CI that is a failure.

@@ -57,3 +57,12 @@ func names(u use) []string {
 	}
 	return list
 }
+
+// Keys lists the keys that front matter takes, in the order in which they are documented: those of
+// journal.md, or those of any other page.
+func Keys(isJournal bool) []string {
+	if isJournal {
+		return names(byJournal)
+	}
+	return names(byEntry)
+}
