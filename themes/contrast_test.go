@@ -53,6 +53,7 @@ var pairs = []struct {
 	{[]string{"on-accent"}, []string{"accent"}, 4.5},
 	{[]string{"paper"}, []string{"ink"}, 4.5}, // the bubble with a working
 	{[]string{"fig-ink", "fig-pencil", "fig-accent", "fig-worn"}, []string{"fig-paper", "fig-foam", "fig-foam2"}, 4.5},
+	{[]string{"fig-ink"}, []string{"fig-shade1", "fig-shade2", "fig-shade3", "fig-shade4", "fig-shade5"}, 4.5},
 	{[]string{"edge"}, []string{"paper", "inset"}, 3},
 	{[]string{"accent"}, []string{"table"}, 3}, // the ring of focus
 	{[]string{"glow"}, []string{"paper"}, 3},

@@ -6,6 +6,8 @@
 package draw
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/shape"
@@ -31,6 +33,13 @@ const (
 	Accent Role = "accent" // the one thing that the figure is about: an angle, an odd edge
 	Wearer Role = "wearer" // the body side
 )
+
+// Shades are the roles of filled faces of a shape in space, from the one that looks brightest to the one
+// that looks darkest. Filled areas of one shade that follow each other are one surface to a writer.
+var Shades = [...]Role{"shade1", "shade2", "shade3", "shade4", "shade5"}
+
+// IsShade tells whether a role is one of the shades.
+func (r Role) IsShade() bool { return slices.Contains(Shades[:], r) }
 
 // Drawing is one figure or one piece at full size.
 type Drawing struct {

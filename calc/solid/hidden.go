@@ -236,7 +236,12 @@ func (sc *Scene) Segment(a, b r3.Vec, own ...int) [][2]r2.Vec {
 		}
 	}
 	least := sc.width / length
-	at := func(t float64) r2.Vec { return r2.Add(p, r2.Scale(t, r2.Sub(q, p))) }
+	at := func(t float64) r2.Vec {
+		if t == 1 {
+			return q // to the last digit, so that lines which go on from there are found
+		}
+		return r2.Add(p, r2.Scale(t, r2.Sub(q, p)))
+	}
 	slices.SortFunc(hidden, func(x, y [2]float64) int { return cmp.Compare(x[0], y[0]) })
 	var out [][2]r2.Vec
 	from := 0.0

@@ -33,7 +33,7 @@ func (v View) Project(p r3.Vec) r2.Vec {
 // to 1 for one that faces it (Lambert's cosine law). The light comes from the upper left over the
 // shoulder of who looks, as drawings have it by convention.
 func (v View) Light(normal r3.Vec) float64 {
-	from := r3.Unit(r3.Add(r3.Scale(-0.5, v.Right), r3.Add(r3.Scale(0.85, v.Up), r3.Scale(0.5, v.Toward))))
+	from := r3.Unit(r3.Add(r3.Scale(-0.45, v.Right), r3.Add(r3.Scale(0.6, v.Up), r3.Scale(0.75, v.Toward))))
 	return math.Max(0, r3.Dot(normal, from))
 }
 
@@ -48,7 +48,7 @@ func (s *Shell) ThreeQuarter() View {
 	}
 	var best View
 	most := math.Inf(-1)
-	for _, height := range []float64{26, 32, 20} {
+	for _, height := range []float64{26, 32, 40, 20} {
 		for _, azimuth := range []float64{30, -30, 36, -36, 24, -24, 17, -17} {
 			v := Look(azimuth*degree, height*degree)
 			// A view must tell clearly more than an earlier one to be taken instead of it.
@@ -73,6 +73,18 @@ func entropy(normals []r3.Vec, toward r3.Vec) float64 {
 	}
 	return math.Log(total) - sum/total
 }
+
+// Normal is the unit normal of a face, out of the foam; zero for a face without area.
+func (s *Shell) Normal(face int) r3.Vec {
+	n := s.areaVector(face)
+	if size := r3.Norm(n); size > 0 {
+		return r3.Scale(1/size, n)
+	}
+	return r3.Vec{}
+}
+
+// Area is the area of a face, mm².
+func (s *Shell) Area(face int) float64 { return r3.Norm(s.areaVector(face)) }
 
 // areaVector is the normal of a face, as long as its area (Newell's method): exact for flat loops,
 // the best plane's for others.

@@ -149,10 +149,15 @@ func (w *writer) item(it draw.Item) {
 	}
 }
 
-// area fills its outline, holes left open, or strokes it, or hatches it.
+// area fills its outline, holes left open, or strokes it, or hatches it. Faces of one shade share a path.
 func (w *writer) area(a draw.Area) {
 	if a.Role == draw.Hatch {
 		w.lines(draw.Hatch, a.Hatching(0.55*w.em))
+		return
+	}
+	if a.Fill && a.Role.IsShade() && len(a.Holes) == 0 {
+		w.begin(a.Role) // its fill comes with the role; pieces of a surface do not overlap
+		w.out = appendFace(w.out, a.Outline, w.unit)
 		return
 	}
 	w.endPath()

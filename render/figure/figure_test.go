@@ -126,6 +126,31 @@ func TestNumbersThatAreNotFiniteStayOutOfTheFigure(t *testing.T) {
 	}
 }
 
+func TestFacesOfOneShadeShareAPath(t *testing.T) {
+	var d draw.Drawing
+	square := func(x float64) shape.Outline {
+		return polygon("a b c d", r2.Vec{X: x}, r2.Vec{X: x + 10}, r2.Vec{X: x + 10, Y: 10}, r2.Vec{X: x, Y: 10})
+	}
+	for i, role := range []draw.Role{draw.Shades[0], draw.Shades[0], draw.Shades[4], draw.Cut} {
+		d.Add(draw.Area{Role: role, Outline: square(10 * float64(i)), Fill: i < 3})
+	}
+	d.Box, d.Em = r2.Box{Max: r2.Vec{X: 200, Y: 100}}, 1
+	svg := string(SVG(d, Options{}))
+	for _, want := range []string{
+		`<path class="f-shade1" d="M0 0L10 0L10 -10L0 -10ZM10 0L20 0L20 -10L10 -10Z"/>`,
+		`<path class="f-shade5" d="M20 0L30 0L30 -10L20 -10Z"/>`,
+	} {
+		if !strings.Contains(svg, want) {
+			t.Errorf("no %s in\n%s", want, svg)
+		}
+	}
+	for _, s := range draw.Shades {
+		if !strings.Contains(Style, ".f-"+string(s)+"{fill:var(--"+string(s)+")") || !strings.Contains(Style, "--fig-"+string(s)+",") {
+			t.Errorf("the style has no rule for %s", s)
+		}
+	}
+}
+
 func TestArcTurnsTheWayOfItsBulge(t *testing.T) {
 	// Counter-clockwise half circle over the top, from right to left: with y down SVG's sweep flag is 0.
 	d := draw.Drawing{Box: r2.Box{Min: r2.Vec{X: -10, Y: -10}, Max: r2.Vec{X: 10, Y: 10}}, Em: 1}

@@ -26,6 +26,17 @@ func AppendOutline(dst []byte, o shape.Outline, decimals int) []byte {
 	return append(dst, 'Z')
 }
 
+// appendFace writes a closed outline as AppendOutline does, but leaves the last straight way home to the Z.
+func appendFace(dst []byte, o shape.Outline, decimals int) []byte {
+	if n := len(o.Edges) - 1; n >= 0 {
+		segs := o.Edges[n].Segs
+		if k := len(segs) - 1; k >= 0 && segs[k].Kind == shape.Line && segs[k].End == o.Start {
+			o.Edges = append(o.Edges[:n:n], shape.Edge{Segs: segs[:k]})
+		}
+	}
+	return AppendOutline(dst, o, decimals)
+}
+
 // appendSegs writes segments that lead on from a point, and returns where they end.
 func appendSegs(dst []byte, from r2.Vec, segs []shape.Seg, decimals int) ([]byte, r2.Vec) {
 	for _, s := range segs {
