@@ -12,5 +12,6 @@ var All = []*Kind{
 	&stack,
 	&tube,
 	&cone,
+	&tally,
 	&list,
 }

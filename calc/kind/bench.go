@@ -152,6 +152,7 @@ var wants = [...]struct {
 	Volume:    {"a volume", positive(unit.Volume, false)},
 	Number:    {"a plain number", quantity(unit.None)},
 	Count:     {"a whole number", whole},
+	Counts:    {"a whole number, or two for left and right, as in 2, 1", counts},
 	Truth:     {"yes or no", typed[eval.Bool]},
 	Words:     {"a text in quotes", typed[eval.Text]},
 	Word:      {"a word", typed[eval.Text]},

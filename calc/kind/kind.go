@@ -43,6 +43,7 @@ type Kind struct {
 type Key struct {
 	Name string // one word
 	Arg  string // what the second word stands for, as in `bevel EDGE`; "" if there is none
+	More bool   // a third word may follow: `cut roof side` means the panel roof.side
 	Want Want
 	// Words lists the bare words that a key takes; with Want Word it takes nothing else.
 	Words    []string
@@ -74,6 +75,7 @@ const (
 	Volume         // > 0
 	Number         // a plain number
 	Count          // a whole number from 0 to MaxCount
+	Counts         // the same, or two of them for left and right
 	Truth          // yes or no
 	Words          // a text
 	Word           // one of the bare words that the key lists
@@ -95,6 +97,7 @@ type Output struct {
 	Record   *eval.Record
 	Parts    []part.Part
 	Seams    []part.Seam
+	Tally    []Tallied
 	Shell    *solid.Shell // of the kinds that close flat faces to a shape in space; nil otherwise
 	Drawings []draw.Drawing
 	Tables   []Table
@@ -144,6 +147,8 @@ func (k *Kind) key(e *syntax.Entry) (Key, string, bool) {
 			return key, "", true
 		case len(e.Key) == 2 && key.Arg != "":
 			return key, e.Key[1].Text, true
+		case len(e.Key) == 3 && key.More:
+			return key, e.Key[1].Text + "." + e.Key[2].Text, true
 		}
 	}
 	return Key{}, "", false

@@ -2,6 +2,7 @@ package kind
 
 import (
 	"bevelbook/calc/eval"
+	"bevelbook/calc/syntax"
 	"bevelbook/calc/unit"
 )
 
@@ -23,6 +24,9 @@ var material = Kind{
 		{Name: "open", Want: Time, Doc: "how long glue may stand before the parts meet"},
 		{Name: "cure", Want: Time, Doc: "until it bears load, or the next coat"},
 		{Name: "pack", Want: Volume, Doc: "how much one pack holds"},
+		{Name: "covers", Want: Names, Doc: "the sections that a glue, primer or paint is for; all if left out"},
+		{Name: "share", Want: Number, Doc: "how much of their show faces a primer or paint goes on, as in 40 %; all if left out"},
+		{Name: "spare", Want: Number, Doc: "how much more to buy than is worked out, as in 10 %"},
 	},
 	Work: workMaterial,
 }
@@ -45,10 +49,19 @@ func workMaterial(b *Bench) {
 		}
 		b.Give("sheet_area", eval.Num(s.X*s.Y, unit.Area), "width · height", b.mm(s.X)+" · "+b.mm(s.Y))
 	}
+	b.share("share", 1)
+	b.share("spare", 10)
 	t, d := b.Num("thickness", 0), b.Num("density", 0)
 	if t > 0 && d > 0 {
 		b.Give("weight_per_area", eval.Num(t*d, unit.Dim{Mass: 1, Length: -2}), "thickness · density",
 			b.mm(t)+" · "+eval.Num(d, unit.Dim{Mass: 1, Length: -3}).Show(b.Style))
+	}
+}
+
+// share refuses a share below zero or past the most.
+func (b *Bench) share(key string, most float64) {
+	if v := b.Num(key, 0); v < 0 || v > most {
+		b.Fail(eval.WrongValue, b.Where(key), "Write it in per cent, as in 15 %", "%s is from 0 to %g %%", key, 100*most)
 	}
 }
 
@@ -57,16 +70,29 @@ func workMaterial(b *Bench) {
 func (b *Bench) copyKeys() {
 	for _, a := range b.args {
 		v := a.Value
-		if len(a.Words) > 0 {
+		key, _, _ := b.Kind.key(a.Entry)
+		switch {
+		case key.Want == Names:
+			v = namesOf(a.Words)
+		case len(a.Words) > 0:
 			v = eval.Text(a.Words[0].Text)
 		}
-		if key, _, _ := b.Kind.key(a.Entry); key.Want == Coverage {
+		if key.Want == Coverage {
 			q := v.(eval.Quantity)
 			q.As = coverageUnits[b.Style.Imperial]
 			v = q
 		}
 		b.Out.Record.Fields = append(b.Out.Record.Fields, eval.Result{Name: a.Entry.Name(), Value: v, Privacy: a.Privacy})
 	}
+}
+
+// namesOf is bare names as a list of texts.
+func namesOf(words []syntax.Ident) eval.List {
+	var list eval.List
+	for _, w := range words {
+		list = append(list, eval.Text(w.Text))
+	}
+	return list
 }
 
 // coverageUnits are the units in which coverage is shown: metric, and imperial under true.

@@ -23,7 +23,7 @@ calc/eval
 calc/kind
 journal/entry
 journal
-journal/proof
+journal/proof journal/shopping
 themes
 render/report render/ledger render/figure render/photo render/site/folder
 render/template

@@ -23,6 +23,7 @@ type Check struct {
 // All lists the checks. A new check is one file and one line.
 var All = []Check{
 	unmirrored,
+	miscounted,
 	wallTooThick,
 	wallsUnlike,
 	bevelsCollide,
@@ -30,6 +31,7 @@ var All = []Check{
 	tooSmallToHold,
 	offSheet,
 	tightBend,
+	tooHeavy,
 	measureShown,
 	unused,
 	photoMissing,
