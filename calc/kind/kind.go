@@ -113,7 +113,7 @@ type Table struct {
 
 // Listing asks for a table drawn from the ledger; the pages fill it in.
 type Listing struct {
-	Of    string // parts, materials, hours, findings or templates
+	Of    string // parts, materials, shopping, hours, findings or templates
 	Build bool   // over the whole build rather than the section
 }
 

@@ -2,10 +2,10 @@ package kind
 
 var list = Kind{
 	Name:    "list",
-	Doc:     "shows a table drawn from the ledger: parts, materials, hours, findings or templates",
+	Doc:     "shows a table drawn from the ledger: parts, materials, what to buy, hours, findings or templates",
 	Unbound: true,
 	Keys: []Key{
-		{Name: "of", Want: Word, Words: []string{"parts", "materials", "hours", "findings", "templates"}, Required: true, Doc: "what to list"},
+		{Name: "of", Want: Word, Words: []string{"parts", "materials", "shopping", "hours", "findings", "templates"}, Required: true, Doc: "what to list"},
 		{Name: "over", Want: Word, Words: []string{"section", "build"}, Doc: "for this section, or for the whole build; the section if the page has one"},
 	},
 	Work: func(b *Bench) {

@@ -8,12 +8,14 @@ import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/unit"
 	"bevelbook/journal"
+	"bevelbook/journal/shopping"
 )
 
 // listings draw the tables that a block may ask of the ledger, by what it lists.
 var listings = map[string]func(*Book, listed) Table{
 	"parts":     (*Book).listParts,
 	"materials": (*Book).listMaterials,
+	"shopping":  (*Book).listShopping,
 	"hours":     (*Book).listHours,
 	"findings":  (*Book).listFindings,
 	"templates": (*Book).listTemplates,
@@ -109,7 +111,7 @@ func (b *Book) MaterialTable(from string, uses []journal.Use) Table {
 	style := b.Snapshot.Settings.Style
 	pieces, weight, sums := 0, 0.0, map[string]float64{}
 	for _, u := range uses {
-		row := []Cell{{Text: "no material named"}, {Text: strconv.Itoa(u.Pieces)}, {Text: large(u.Area, style)},
+		row := []Cell{{Text: "no material named"}, {Text: strconv.Itoa(u.Pieces)}, {Text: shopping.Area(u.Area, style)},
 			{Text: b.weight(u.Weight)}, {Text: "–"}, {Text: "–"}}
 		if u.Name != "" {
 			row[0].Text = u.Name
@@ -135,26 +137,6 @@ func (b *Book) MaterialTable(from string, uses []journal.Use) Table {
 		}
 	}
 	return t
-}
-
-// large shows an area in the unit that sheets are bought by, so that a column of them compares.
-func large(mm2 float64, style unit.Style) string {
-	q := eval.Num(mm2, unit.Area)
-	q.As, q.Step = &squareMetre, 0.01
-	if style.Imperial {
-		q.As, q.Step = &squareFoot, 0.1
-	}
-	return q.Show(style)
-}
-
-var squareMetre, squareFoot = mustUnit("m^2"), mustUnit("ft^2")
-
-func mustUnit(name string) unit.Unit {
-	u, err := unit.Parse(name)
-	if err != nil {
-		panic(err) // a slip in the line above, found by any test
-	}
-	return u
 }
 
 func (b *Book) listHours(l listed) Table {

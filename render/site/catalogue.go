@@ -11,6 +11,7 @@ import (
 	"bevelbook/calc/part"
 	"bevelbook/calc/unit"
 	"bevelbook/journal"
+	"bevelbook/journal/shopping"
 	"bevelbook/render/figure"
 	"bevelbook/render/ledger"
 	"bevelbook/render/page"
@@ -227,11 +228,11 @@ func (p *press) section(sec *journal.Section) error {
 // materials draws what to buy and where the hours went.
 func (p *press) materials() error {
 	v := page.Materials{Frame: p.frame(materialsPath, "Materials and hours", "materials")}
-	v.Description = "What the parts add up to. Waste between the parts, and the part that goes wrong, come on top."
-	t := p.book.MaterialTable(materialsPath, p.Ledger.Materials)
-	t.Caption = ""
-	if len(t.Rows) > 0 {
-		v.Tables = []page.Titled{{ID: "sheets", Title: "Sheets", Table: t}}
+	v.Description = "What the parts add up to. The part that goes wrong comes on top."
+	list := shopping.Of(p.Snapshot, nil)
+	if len(p.Ledger.Materials) > 0 {
+		v.Tables = p.materialTables(list)
+		v.Facts = p.book.CostFacts(list)
 	} else {
 		v.Description = "No part has been drawn yet."
 	}
@@ -250,7 +251,24 @@ func (p *press) materials() error {
 		v.Hours = append(v.Hours, page.Bar{Name: "Everything else", Value: p.book.Time(rest), Share: int(100 * rest / most)})
 	}
 	if p.Ledger.Minutes > 0 {
-		v.Facts = page.Facts{{Name: "Time in all", Value: p.book.Time(p.Ledger.Minutes)}}
+		v.Facts = append(v.Facts, page.Fact{Name: "Time in all", Value: p.book.Time(p.Ledger.Minutes)})
 	}
 	return p.draw(materialsPath, "materials", &v)
+}
+
+// materialTables are the shopping list, the sheets, and what it all weighs, each under its own heading.
+func (p *press) materialTables(list shopping.List) []page.Titled {
+	tables := []page.Titled{
+		{ID: "shopping", Title: "To buy", Table: p.book.ShoppingTable(materialsPath, list),
+			Words: "Glue is counted for both faces of each seam and of each pair of layers, primer and paint for the show faces; edges, and what stays in the brush, are what the spare of a material is for."},
+		{ID: "sheets", Title: "Sheets", Table: p.book.MaterialTable(materialsPath, p.Ledger.Materials)},
+	}
+	if list.Foam > 0 {
+		tables = append(tables, page.Titled{ID: "weight", Title: "Weight", Table: p.book.WeightTable(materialsPath, list),
+			Words: "Foam alone: glue, paint, straps and lamps come on top, so weigh the finished sections too."})
+	}
+	for i := range tables {
+		tables[i].Table.Caption = ""
+	}
+	return tables
 }
