@@ -13,5 +13,8 @@ var All = []*Kind{
 	&tube,
 	&cone,
 	&tally,
+	&elbow,
+	&dome,
+	&transition,
 	&list,
 }

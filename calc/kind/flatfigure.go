@@ -27,7 +27,10 @@ func (b *Bench) flatFigure(parts []part.Part) {
 	for _, p := range placed {
 		b.flatPattern(&d, p, em)
 		if len(parts) > 1 {
-			d.Add(draw.Label{Role: draw.Name, At: p.Show.Centroid(), Text: panelOf(p)})
+			// Off the middle, where the names of its edges stand.
+			at := p.Show.Centroid()
+			at.X -= 0.22 * p.Show.Bounds().Size().X
+			d.Add(draw.Label{Role: draw.Name, At: at, Text: panelOf(p)})
 		}
 	}
 	draw.Fit(&d, 1)

@@ -67,10 +67,13 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 		path := p.Show.EdgePath(i)
 		at, dir, bent := midway(path)
 		length := eval.Num(e.Length, unit.Length).Show(b.Style)
+		in := r2.Vec{X: -dir.Y, Y: dir.X}
 		if len(p.Edges) > mostLettered || e.Length < 1.2*em {
+			if e.Letter != "" {
+				d.Add(draw.Label{Role: draw.Note, At: r2.Sub(at, r2.Scale(0.8*em, in)), Text: e.Letter})
+			}
 			continue
 		}
-		in := r2.Vec{X: -dir.Y, Y: dir.X}
 		name := draw.Label{Role: draw.Note, At: r2.Add(at, r2.Scale(1.1*em+math.Max(0, e.Run), in)), Text: e.Name, Angle: draw.Upright(math.Atan2(dir.Y, dir.X))}
 		if e.Letter != "" {
 			name.Text = e.Letter + " " + name.Text

@@ -207,6 +207,9 @@ func (b *Bench) tabbed(p *part.Part) {
 	if width == 0 {
 		return
 	}
+	if wide := p.Show.Bounds().Size().X; width >= wide {
+		b.Fail(eval.WrongValue, b.Where("tab"), "A tab is a few times as wide as the sheet is thick", "a tab of %s is wider than %s, %s", b.mm(width), p.Name, b.mm(wide))
+	}
 	show, fold, err := roll.Tab(p.Show, "end", width)
 	back, _, errBack := roll.Tab(p.Back, "end", width)
 	if err = errors.Join(err, errBack); err != nil {

@@ -29,7 +29,9 @@ type seamLine struct {
 type standing struct {
 	rings []ring
 	seams []seamLine
-	view  float64 // the direction from which it is seen, round the z axis, radians
+	// convex shapes have one skin over all rings.
+	convex bool
+	view   float64 // the direction from which it is seen, round the z axis, radians
 }
 
 // stepsRound is how finely circles are drawn in the small picture.
@@ -78,15 +80,15 @@ func (c camera) all(pts []r3.Vec) []r2.Vec {
 func (b *Bench) standFigure(s standing) {
 	cam := cameraFrom(s.view)
 	d := draw.Drawing{Title: b.Name + " set up", Desc: "The " + b.Kind.Name + " as it stands, seen from a little above." + seamWords(s.seams)}
-	order := make([]int, len(s.rings)-1)
-	for i := range order {
-		order[i] = i
-	}
-	depth := func(i int) float64 { return r3.Dot(cam.to, r3.Add(middleOf(s.rings[i]), middleOf(s.rings[i+1]))) }
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(depth(i), depth(j)) })
-	for _, i := range order {
-		skin := hull(append(cam.all(s.rings[i]), cam.all(s.rings[i+1])...))
+	if s.convex {
+		var all []r2.Vec
+		for _, r := range s.rings {
+			all = append(all, cam.all(r)...)
+		}
+		skin := hull(all)
 		d.Add(draw.Area{Role: draw.Body, Outline: skin, Fill: true}, draw.Area{Role: draw.Cut, Outline: skin})
+	} else {
+		s.skins(&d, cam)
 	}
 	for _, end := range []int{0, len(s.rings) - 1} {
 		if mouth := s.rings[end]; s.faces(end, cam) {
@@ -97,20 +99,41 @@ func (b *Bench) standFigure(s standing) {
 	for _, l := range s.seams {
 		cam.seam(&d, l)
 	}
-	box := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
+	em := 1.2 * draw.ReadableEm(s.box(cam))
+	var taken [][4]r2.Vec
+	for _, l := range s.seams {
+		if l.letter != "" {
+			cam.letter(&d, l, em, &taken)
+		}
+	}
+	draw.Fit(&d, 1)
+	b.Draw(d)
+}
+
+// skins draws the skin between each two rings, the farther ones first.
+func (s standing) skins(d *draw.Drawing, cam camera) {
+	order := make([]int, len(s.rings)-1)
+	for i := range order {
+		order[i] = i
+	}
+	depth := func(i int) float64 { return r3.Dot(cam.to, r3.Add(middleOf(s.rings[i]), middleOf(s.rings[i+1]))) }
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(depth(i), depth(j)) })
+	for _, i := range order {
+		skin := hull(append(cam.all(s.rings[i]), cam.all(s.rings[i+1])...))
+		d.Add(draw.Area{Role: draw.Body, Outline: skin, Fill: true}, draw.Area{Role: draw.Cut, Outline: skin})
+	}
+}
+
+// box is what the rings fill of the picture.
+func (s standing) box(cam camera) r2.Box {
+	box := r2.Box{Min: cam.see(s.rings[0][0]), Max: cam.see(s.rings[0][0])}
 	for _, r := range s.rings {
 		for _, p := range cam.all(r) {
 			box.Min = r2.Vec{X: min(box.Min.X, p.X), Y: min(box.Min.Y, p.Y)}
 			box.Max = r2.Vec{X: max(box.Max.X, p.X), Y: max(box.Max.Y, p.Y)}
 		}
 	}
-	em := 1.2 * draw.ReadableEm(box)
-	var taken [][4]r2.Vec
-	for _, l := range s.seams {
-		cam.letter(&d, l, em, &taken)
-	}
-	draw.Fit(&d, 1)
-	b.Draw(d)
+	return box
 }
 
 func seamWords(seams []seamLine) string {
@@ -151,7 +174,8 @@ func (s standing) faces(end int, cam camera) bool {
 	if r3.Dot(normal, out) < 0 {
 		normal = r3.Scale(-1, normal)
 	}
-	return r3.Norm(normal) > 0 && r3.Dot(normal, cam.to) > 0
+	const point = 1e-6 // mm²: an end that is a point is no mouth
+	return r3.Norm(normal) > point && r3.Dot(normal, cam.to) > 0
 }
 
 // seam draws what is seen of a seam as a line and what is hidden dashed.
@@ -210,8 +234,9 @@ func (c camera) letter(d *draw.Drawing, l seamLine, em float64, taken *[][4]r2.V
 	d.Add(label)
 }
 
-// hull is the convex outline round points (Andrew's monotone chain).
+// hull is the convex outline round points (Andrew's monotone chain); points all but in line are left out.
 func hull(pts []r2.Vec) shape.Outline {
+	const inLine = 1e-9
 	slices.SortFunc(pts, func(a, b r2.Vec) int {
 		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 	})
@@ -223,7 +248,7 @@ func hull(pts []r2.Vec) shape.Outline {
 			if pass == 1 {
 				p = pts[len(pts)-1-i]
 			}
-			for len(ring) > floor && r2.Cross(r2.Sub(ring[len(ring)-1], ring[len(ring)-2]), r2.Sub(p, ring[len(ring)-1])) <= 0 {
+			for len(ring) > floor && r2.Cross(r2.Sub(ring[len(ring)-1], ring[len(ring)-2]), r2.Sub(p, ring[len(ring)-1])) <= inLine {
 				ring = ring[:len(ring)-1]
 			}
 			ring = append(ring, p)

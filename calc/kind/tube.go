@@ -57,7 +57,7 @@ func workTube(b *Bench) {
 	b.Give("seam", eval.Num(parts[0].Edges[len(parts[0].Edges)-1].Length, unit.Length), "", "")
 	if t.Top != 0 || t.Bottom != 0 {
 		b.Give("shortest", eval.Num(t.Shortest(), unit.Length), "length − flat / 2π · tan(cut)", "")
-		b.Table(b.ordinates(t))
+		b.Table(b.ordinates(t, b.Num("seam", 0)))
 	}
 	b.flats(parts)
 	b.flatFigure(parts)
@@ -91,7 +91,7 @@ func (b *Bench) tubeParts(t roll.Tube, s bentSheet, n int) []part.Part {
 
 // ordinates is the table from which the cut lines are set out by hand: heights over the square base
 // line at twelve equal steps round the tube.
-func (b *Bench) ordinates(t roll.Tube) Table {
+func (b *Bench) ordinates(t roll.Tube, seam float64) Table {
 	const steps = 12
 	table := Table{Title: "Cut lines, from the seam round", Head: []string{"step", "along"}}
 	type end struct {
@@ -103,7 +103,6 @@ func (b *Bench) ordinates(t roll.Tube) Table {
 	for _, e := range ends {
 		table.Head = append(table.Head, e.name)
 	}
-	seam := b.Num("seam", 0)
 	for i := range steps + 1 {
 		turn := 2 * math.Pi * float64(i) / steps
 		row := []string{fmt.Sprint(i), b.mm(t.Radius * turn)}

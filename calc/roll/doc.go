@@ -26,7 +26,7 @@ import (
 )
 
 // Tolerance is how far, in mm, a curve that is no circle may stray from its true line.
-const Tolerance = 0.002
+const Tolerance = 0.001
 
 // Largest is the greatest size in mm that is developed: far beyond any sheet.
 const Largest = 1e5

@@ -245,7 +245,23 @@ func TestRolledKindsAreThoseOfTheHandbook(t *testing.T) {
 	near(t, "outer radius", asked(t, dir, "bench.roof.outer_radius", "mm"), 224.1785, 5e-5)
 	near(t, "inner radius", asked(t, dir, "bench.roof.inner_radius", "mm"), 130.7708, 5e-5)
 	near(t, "flat length", asked(t, dir, "bench.arm.flat", "mm"), math.Pi*110, 1e-9)
+	// A sphere of r 100 mm: its zones have the area 2π·r·h (Archimedes).
+	near(t, "meridian", asked(t, dir, "bench.cap.meridian", "mm"), 50*math.Pi, 1e-9)
+	near(t, "gores", 8*asked(t, dir, "bench.cap.area", "mm^2"), 2*math.Pi*100*100, 5)
+	// Triangulation: true length = √(plan² + height²).
+	near(t, "seam", asked(t, dir, "bench.neck.seam", "mm"), math.Hypot(40, 150), 1e-9)
+	near(t, "mitre", asked(t, dir, "bench.bend.mitre", "deg"), 45, 1e-9)
 	rows := rowsOf(t, dir)
+	// Parallel-line development of a two-piece 90° elbow: y = r·cos θ over x = r·θ.
+	for _, p := range rows["bench.bend.p1"].Outline {
+		if p[1] != 0 {
+			near(t, "cut line", p[1], 60+20-40*math.Cos(p[0]/40), 0.01)
+		}
+	}
+	// Gore: half-width (π·r/n)·cos φ along arc length r·φ.
+	for _, p := range rows["bench.cap"].Outline {
+		near(t, "half-width", math.Abs(p[0]), math.Pi*100/8*math.Cos(p[1]/100), 0.01)
+	}
 	for key, want := range map[string]map[string]float64{
 		"roof": {"bottom": 2 * math.Pi * 60, "top": 2 * math.Pi * 35, "start": 93.4077, "end": 93.4077},
 		"arm":  {"bottom": math.Pi * 110, "top": math.Pi * 110, "start": 300, "end": 300},

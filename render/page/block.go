@@ -176,8 +176,12 @@ func (b *Book) summary(parts []part.Part) string {
 	}
 	p := parts[0]
 	text := b.Sheet(&p)
-	if len(parts) > 1 {
+	switch {
+	case len(parts) == 1:
+	case p.Layer != "":
 		text = fmt.Sprintf("%d layers", len(parts))
+	default:
+		text = fmt.Sprintf("%d pieces of %s", len(parts), text)
 	}
 	return text + ", " + b.hands(parts)
 }

@@ -1,0 +1,96 @@
+package kind
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"bevelbook/calc/eval"
+	"bevelbook/calc/part"
+	"bevelbook/calc/roll"
+	"bevelbook/calc/unit"
+)
+
+var dome = Kind{
+	Name: "dome",
+	Doc:  "a sphere or a part of one between two levels, of gores",
+	Keys: rolledKeys(roundKeys, []Key{
+		{Name: "gores", Want: Count, Required: true, Doc: "how many equal gores go round"},
+		{Name: "from", Want: Angle, Doc: "the latitude at which it begins: 0° is the widest level, as if it does not say"},
+		{Name: "to", Want: Angle, Doc: "the latitude at which it ends: 90° is the top, as if it does not say; less leaves a level opening"},
+	}),
+	Work: workDome,
+}
+
+func workDome(b *Bench) {
+	s := b.bentSheet()
+	radius := b.round(s)
+	from, to := b.latitudes()
+	g := roll.Gore{Radius: radius, N: b.counted("gores", 0, 3, mostGores), From: from, To: to}
+	flat := b.unrolled(g.Flat())
+	p := b.flatPart(b.Name, flat, s, g.N)
+	b.Give("meridian", eval.Num(g.Meridian(), unit.Length), "r · (to − from), r on the neutral line", b.mm(radius)+" · ("+b.deg(to)+" − "+b.deg(from)+")")
+	b.Give("seam", eval.Num(edgeOf(&p, "right").Length, unit.Length), "", "")
+	b.Give("rise", eval.Num(radius*(math.Sin(to)-math.Sin(from)), unit.Length), "r · (sin(to) − sin(from))", b.mm(radius)+" · (sin("+b.deg(to)+") − sin("+b.deg(from)+"))")
+	b.join(rolledSeam{a: &p, b: &p, edgeA: "right", edgeB: "left", glue: s.Thickness, dihedral: math.Pi})
+	b.Table(b.goreTable(g))
+	b.flats([]part.Part{p})
+	b.flatFigure([]part.Part{p})
+	b.standFigure(domeStanding(g, b.Out.Seams[0].Letter))
+}
+
+// mostGores is more than anyone glues.
+const mostGores = 72
+
+// latitudes reads where a dome begins and ends.
+func (b *Bench) latitudes() (from, to float64) {
+	const least = 1e-3
+	from, to = b.Num("from", 0), b.Num("to", math.Pi/2)
+	for key, v := range map[string]float64{"from": from, "to": to} {
+		if !(math.Abs(v) <= math.Pi/2+1e-9) {
+			b.Fail(eval.WrongValue, b.Where(key), "0° is the widest level, 90° the top, −90° the bottom", "a sphere has no latitude of %s", b.deg(v))
+		}
+	}
+	if !(to-from > least) {
+		b.Fail(eval.WrongValue, b.Where("to"), "Give `to` a higher latitude than `from`", "nothing lies between %s and %s", b.deg(from), b.deg(to))
+	}
+	return from, math.Min(to, math.Pi/2)
+}
+
+// goreTable sets a gore out by hand: half-widths at equal steps along the middle.
+func (b *Bench) goreTable(g roll.Gore) Table {
+	const steps = 8
+	t := Table{Title: "Half-widths, from the bottom up", Head: []string{"latitude", "along the middle", "to each side"}}
+	for i := range steps + 1 {
+		φ := g.From + (g.To-g.From)*float64(i)/steps
+		t.Rows = append(t.Rows, []string{b.deg(φ), b.mm(g.Radius * (φ - g.From)), b.mm(g.HalfWidth(φ))})
+	}
+	return t
+}
+
+// domeStanding sets the dome up; every gore has the same seam, lettered once.
+func domeStanding(g roll.Gore, letter string) standing {
+	const levels = 24
+	s := standing{view: -math.Pi / 5 / float64(max(1, g.N/6)), convex: true}
+	at := func(φ, turn float64) r3.Vec {
+		sin, cos := math.Sincos(φ)
+		st, ct := math.Sincos(turn)
+		return r3.Scale(g.Radius, r3.Vec{X: cos * ct, Y: cos * st, Z: sin})
+	}
+	for i := range levels + 1 {
+		sin, cos := math.Sincos(g.From + (g.To-g.From)*float64(i)/levels)
+		s.rings = append(s.rings, levelRing(g.Radius*cos, g.Radius*sin))
+	}
+	for k := range g.N {
+		l := seamLine{}
+		if k == 0 {
+			l.letter = letter
+		}
+		for i := range levels + 1 {
+			p := at(g.From+(g.To-g.From)*float64(i)/levels, 2*math.Pi*float64(k)/float64(g.N))
+			l.at, l.out = append(l.at, p), append(l.out, p)
+		}
+		s.seams = append(s.seams, l)
+	}
+	return s
+}
