@@ -14,9 +14,13 @@ var editorCommand = command{
 		"  command line   bevelbook editor\n" +
 		"  files          *.md (Markdown)\n" +
 		"  root marker    journal.md\n\n" +
-		"Pages outside of a folder with journal.md are left alone, and so is the text around the blocks.\n" +
-		"Values over a name are the author's own: private measurements are told where you point at them, and\n" +
-		"not shown unasked. Exit 0: the editor said goodbye; 1: it went away without.",
+		"It tells errors and findings of the whole journal as you type, with unsaved pages as they are in the\n" +
+		"editor; what stands under the pointer, with its working; what may be written; where names are set and\n" +
+		"used. It renames over all entries, and refuses what would mean something else then. It prints blocks\n" +
+		"tidily and leaves the text around them alone, and pages outside of a folder with journal.md.\n\n" +
+		"A private measurement is told where you point at its name. Lists, lenses and hints, which others may\n" +
+		"see on your screen unasked, show the word private in its place.\n\n" +
+		"Exit 0: the editor said goodbye; 1: it went away without.",
 	run: runEditor,
 }
 

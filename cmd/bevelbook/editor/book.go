@@ -27,6 +27,7 @@ type book struct {
 	changed map[string]bool // files that are others than in the snapshot
 	since   journal.Change  // what the snapshot has changed since the findings were looked for
 	untold  bool            // the client has not been told of a change
+	edited  map[string]bool // open pages that have changed in the editor since it was told
 	shown   map[string][]Diagnostic
 }
 
@@ -39,7 +40,7 @@ type counted struct {
 func newBook(dir string) *book {
 	return &book{
 		dir: dir, over: overlay{os.DirFS(dir), map[string]string{}}, docs: map[string]*document{}, texts: map[string]counted{},
-		changed: map[string]bool{}, untold: true, shown: map[string][]Diagnostic{},
+		changed: map[string]bool{}, edited: map[string]bool{}, untold: true, shown: map[string][]Diagnostic{},
 	}
 }
 
@@ -55,7 +56,7 @@ func (b *book) within(path string) string {
 // put lays the text of an open page over the disk.
 func (b *book) put(d *document) {
 	p := b.within(d.path)
-	b.docs[p], b.over.texts[p] = d, d.text
+	b.docs[p], b.over.texts[p], b.edited[p] = d, d.text, true
 	b.touch(d.path)
 }
 

@@ -106,6 +106,9 @@ func (l *proposals) gather() {
 		}
 	case atSection:
 		for _, s := range l.snap.Sections {
+			if len(s.Pages) == 1 && s.Pages[0] == l.page {
+				continue // it is what is being written
+			}
 			l.add(proposal{label: s.Name, kind: itemModule})
 		}
 	case atAccept:
@@ -170,13 +173,27 @@ func (l *proposals) keys() {
 	}
 }
 
-// edges are the edges of the block's parts, for keys that name one.
+// edges are the edges of the block's parts, or, as long as the block is half written, those of its
+// outlines.
 func (l *proposals) edges() []string {
 	var names []string
+	add := func(name string) {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
 	for _, p := range l.block.Out.Parts {
 		for _, e := range p.Edges {
-			if !slices.Contains(names, e.Name) {
-				names = append(names, e.Name)
+			add(e.Name)
+		}
+	}
+	for _, e := range l.block.Syntax.Entries {
+		if key := keyOf(l.block.Kind, e); len(l.block.Out.Parts) > 0 || key == nil || key.Want != kind.Outline || key.Arg != "" {
+			continue
+		}
+		if o, ok := l.snap.Program.AskAs(l.block.Eval.Node, e.Value).Cell.Value.(eval.Outline); ok {
+			for _, e := range o.Edges {
+				add(e.Name)
 			}
 		}
 	}
@@ -192,8 +209,8 @@ func (l *proposals) expression() {
 	case before.Kind == syntax.Number, before.Kind == syntax.Word && before.Text == "as":
 		l.units()
 	case before.Kind == syntax.Word && !isWordOperator(before.Text), isOp(before, ")"), isOp(before, "]"):
-		for _, o := range wordOperators {
-			l.add(proposal{label: o, kind: itemKeyword, insert: o + " "})
+		for i, o := range wordOperators {
+			l.add(proposal{label: o, kind: itemKeyword, insert: o + " ", rank: i})
 		}
 	case l.key != nil && (l.key.Want == kind.Word || l.key.Want == kind.Names):
 		l.bareWords()
@@ -217,13 +234,13 @@ func (l *proposals) bareWords() {
 
 // units proposes units of measure, first those that the key takes.
 func (l *proposals) units() {
-	want := unit.Dim{}
+	want, known := unit.Dim{}, false
 	if l.key != nil {
-		want = dimensions[l.key.Want]
+		want, known = dimensions[l.key.Want]
 	}
 	for i, u := range unit.All() {
 		rank := i
-		if u.Dim != want {
+		if known && u.Dim != want {
 			rank += 1000
 		}
 		l.add(proposal{label: u.Name, kind: itemUnit, detail: u.Doc, rank: rank})
@@ -308,7 +325,7 @@ func (l *proposals) arguments(function string) {
 			continue
 		}
 		for _, p := range f.Params {
-			l.add(proposal{label: p.Name + ":", kind: itemField, detail: f.Usage(), insert: p.Name + ": "})
+			l.add(proposal{label: p.Name + ":", kind: itemField, detail: f.Usage(), insert: p.Name + ": ", rank: -1})
 		}
 	}
 }
@@ -344,11 +361,13 @@ func (l *proposals) names(only string) {
 	}
 	if l.block != nil && l.block.Name != "" && only == "" {
 		for _, m := range l.block.Eval.Members {
-			l.add(l.named(m.Key, m, 0))
+			if m.Key != l.sets {
+				l.add(l.named(m.Key, m, 0))
+			}
 		}
 	}
 	own := l.page.Section()
-	seen := map[string]bool{}
+	seen := map[string]bool{l.sets: l.block != nil && l.block.Kind.Values && l.block.Name == ""}
 	for rank, section := range []string{own, ""} {
 		for name, n := range p.Space(section) {
 			if !seen[name] && fits(n) {
@@ -379,16 +398,4 @@ func (l *proposals) named(label string, n *eval.Node, rank int) proposal {
 		p.kind, p.detail = itemStruct, n.Block.Kind
 	}
 	return p
-}
-
-// shown is a value beside a name. A private measurement is not shown before somebody asks for it:
-// lists pop up while others look at the screen.
-func (l *proposals) shown(c eval.Cell) string {
-	switch {
-	case c.Value == nil || isUnknown(c.Value):
-		return ""
-	case c.Privacy == eval.Kept:
-		return "private"
-	}
-	return oneLine(c.Value.Show(l.snap.Settings.Style))
 }

@@ -17,6 +17,7 @@ type cursor struct {
 	where where
 	block *journal.Block // in a block
 	key   *kind.Key      // the key whose value is written, nil if it is not known
+	sets  string         // the same as it is written, or the name that is set
 	words []syntax.Token // of a key, before the one that is written
 	value []syntax.Token // of an expression, before the word that is written
 	start int            // where the word begins that is written
@@ -149,7 +150,8 @@ func (c *cursor) entry() {
 		key = append(key, syntax.Ident{Text: t.Text})
 	}
 	if len(key) > 0 {
-		c.key = keyOf(c.block.Kind, &syntax.Entry{Key: key})
+		e := &syntax.Entry{Key: key}
+		c.key, c.sets = keyOf(c.block.Kind, e), e.Name()
 	}
 	c.where, c.value = atValue, tokens[colon+1:]
 }

@@ -45,6 +45,8 @@ func (s *server) publish() {
 // tell publishes the findings of those pages of a journal whose findings are others than before.
 func (s *server) tell(b *book) {
 	b.untold = false
+	since := b.since
+	defer s.refresh(b, since)
 	for _, path := range b.look() {
 		list := s.diagnostics(b, path)
 		before, known := b.shown[path]
@@ -61,6 +63,25 @@ func (s *server) tell(b *book) {
 			p.Version = &d.version
 		}
 		s.notify("textDocument/publishDiagnostics", p)
+	}
+}
+
+// refresh has the client ask anew for lenses and hints where a change reached an open page that was not
+// edited itself; those of an edited page it asks for anyway.
+func (s *server) refresh(b *book, since journal.Change) {
+	reached := false
+	for path := range b.docs {
+		reached = reached || !b.edited[path] && (since.All || slices.Contains(since.Pages, path))
+	}
+	clear(b.edited)
+	if !reached {
+		return
+	}
+	if s.client.Capabilities.Workspace.CodeLens.RefreshSupport {
+		s.request("workspace/codeLens/refresh", nil)
+	}
+	if s.client.Capabilities.Workspace.InlayHint.RefreshSupport {
+		s.request("workspace/inlayHint/refresh", nil)
 	}
 }
 

@@ -14,8 +14,6 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
-
-	"bevelbook/cmd/bevelbook/editor/rpc"
 )
 
 var update = flag.Bool("update", false, "renew the recorded exchanges")
@@ -57,6 +55,7 @@ func TestExchanges(t *testing.T) {
 // converse plays the client's lines of an exchange and gives the whole of it.
 func converse(t *testing.T, files []txtar.File, exchange string) string {
 	c := newConversation(t, files)
+	c.whole = strings.HasSuffix(t.Name(), "/lifecycle")
 	defer c.close()
 	var out strings.Builder
 	var said string
@@ -101,6 +100,8 @@ type conversation struct {
 	sent   int
 	ids    int
 	asked  map[string]string // methods of the requests, by id
+	whole  bool              // what the server can do is written out
+	brief  bool              // the next answer is a list of proposals, told in short
 }
 
 type mark struct {
@@ -200,6 +201,9 @@ func (c *conversation) say(line string) {
 	case "raw":
 		c.send(params)
 		return
+	case "brief": // said, and of the proposals in the answer only the words are shown
+		c.brief = true
+		method, params, _ = strings.Cut(params, " ")
 	}
 	c.send(c.message(method, c.meant(params)))
 }
@@ -315,10 +319,50 @@ func (c *conversation) heard() string {
 		case m.Error != nil:
 			what, content = "error ", m.Error
 		}
+		if c.asked[string(m.ID)] == "initialize" && m.Result != nil && !c.whole {
+			content = json.RawMessage(`"what it can do"`)
+		}
+		if c.brief {
+			c.brief = false
+			out.WriteString(proposed(c.t, content))
+			continue
+		}
+		if content == nil {
+			fmt.Fprintf(&out, "<-- %s\n", strings.TrimSpace(what))
+			continue
+		}
 		text := strings.ReplaceAll(readable(c.t, content), uriOf(c.root), "ROOT")
 		fmt.Fprintf(&out, "<-- %s%s\n", what, text)
 	}
 	return out.String()
+}
+
+// proposed lists the words of a completion, what is shown beside them, and what would be written.
+func proposed(t *testing.T, result json.RawMessage) string {
+	var list completionList
+	if err := json.Unmarshal(result, &list); err != nil {
+		t.Fatalf("%v: %s", err, result)
+	}
+	if len(list.Items) == 0 {
+		return "<-- nothing\n"
+	}
+	var b strings.Builder
+	const most = 12
+	for i, item := range list.Items {
+		if i == most {
+			fmt.Fprintf(&b, "<-- … and %d more\n", len(list.Items)-most)
+			break
+		}
+		fmt.Fprintf(&b, "<-- %s", item.Label)
+		if item.Detail != "" {
+			fmt.Fprintf(&b, " (%s)", item.Detail)
+		}
+		if item.TextEdit.NewText != item.Label {
+			fmt.Fprintf(&b, " writes %q", item.TextEdit.NewText)
+		}
+		b.WriteString("\n")
+	}
+	return b.String()
 }
 
 // messages are the bodies of what the server has written since.
@@ -329,9 +373,6 @@ func (c *conversation) messages() []string {
 		header, body, ok := strings.Cut(rest, "\r\n\r\n")
 		if _, err := fmt.Sscanf(header, "Content-Length: %d", &n); err != nil || !ok || n > len(body) {
 			c.t.Fatalf("%q is no frame", rest)
-		}
-		if _, err := rpc.NewReader(strings.NewReader(rest)).Read(); err != nil {
-			c.t.Errorf("%v: %s", err, body[:n])
 		}
 		list = append(list, body[:n])
 		rest = body[n:]

@@ -27,11 +27,12 @@ type server struct {
 	asked asked
 	rest  time.Duration
 
-	phase  phase
-	client client
-	docs   map[string]*document // open, by path
-	books  map[string]*book     // by folder
-	// Watching tells that the client was asked to report changes of files; else saving tells of them.
+	phase   phase
+	client  client
+	docs    map[string]*document // open, by path
+	books   map[string]*book     // by folder
+	folders []string             // of the client
+	// watching tells that the client was asked to report changes of files; else saving tells of them.
 	watching bool
 	requests int // of our own so far
 	broken   error
@@ -245,11 +246,20 @@ func on[P any](f func(*server, P) (any, *rpc.Error)) do {
 		var p P
 		if params != nil {
 			if err := json.Unmarshal(params, &p); err != nil {
-				return nil, rpc.Errorf(rpc.InvalidParams, "the parameters have another shape: %v", err)
+				return nil, rpc.Errorf(rpc.InvalidParams, "%s", misshapen(err))
 			}
 		}
 		return f(s, p)
 	}
+}
+
+// misshapen tells which parameter has another shape than the specification says.
+func misshapen(err error) string {
+	var wrong *json.UnmarshalTypeError
+	if errors.As(err, &wrong) && wrong.Field != "" {
+		return fmt.Sprintf("the parameter %s cannot be a %s", wrong.Field, wrong.Value)
+	}
+	return "the parameters have another shape"
 }
 
 // told makes a method of a function that answers nothing.

@@ -22,6 +22,17 @@ func init() {
 		"textDocument/definition":        on((*server).definition),
 		"textDocument/references":        on((*server).references),
 		"textDocument/documentHighlight": on((*server).highlight),
+		"textDocument/prepareRename":     on((*server).prepareRename),
+		"textDocument/rename":            on((*server).rename),
+		"textDocument/documentSymbol":    on((*server).documentSymbols),
+		"textDocument/formatting":        on((*server).formatting),
+		"textDocument/rangeFormatting":   on((*server).rangeFormatting),
+		"textDocument/codeLens":          on((*server).codeLens),
+		"textDocument/inlayHint":         on((*server).inlayHints),
+		"textDocument/foldingRange":      on((*server).foldingRanges),
+		"textDocument/documentLink":      on((*server).documentLinks),
+		"workspace/symbol":               on((*server).workspaceSymbols),
+		"workspace/executeCommand":       on((*server).execute),
 	}
 	notifications = map[string]do{
 		"initialized":                         told((*server).initialized),
@@ -62,18 +73,36 @@ func (s *server) initialize(p initializeParams) (any, *rpc.Error) {
 	return map[string]any{
 		"serverInfo": map[string]string{"name": "bevelbook"},
 		"capabilities": map[string]any{
-			"positionEncoding":          s.client.unit.name(),
-			"textDocumentSync":          map[string]any{"openClose": true, "change": 2, "save": true},
-			"hoverProvider":             true,
-			"completionProvider":        map[string]any{"triggerCharacters": []string{".", "`", ">", ":"}},
-			"definitionProvider":        true,
-			"referencesProvider":        true,
-			"documentHighlightProvider": true,
+			"positionEncoding":                s.client.unit.name(),
+			"textDocumentSync":                map[string]any{"openClose": true, "change": 2, "save": true},
+			"hoverProvider":                   true,
+			"completionProvider":              map[string]any{"triggerCharacters": []string{".", "`", ">", ":"}},
+			"definitionProvider":              true,
+			"referencesProvider":              true,
+			"documentHighlightProvider":       true,
+			"renameProvider":                  s.renames(),
+			"documentSymbolProvider":          true,
+			"workspaceSymbolProvider":         true,
+			"documentFormattingProvider":      true,
+			"documentRangeFormattingProvider": true,
+			"codeLensProvider":                map[string]any{},
+			"inlayHintProvider":               true,
+			"foldingRangeProvider":            true,
+			"documentLinkProvider":            map[string]any{},
+			"executeCommandProvider":          map[string]any{"commands": []string{workingCommand}},
 			"workspace": map[string]any{
 				"workspaceFolders": map[string]any{"supported": true, "changeNotifications": true},
 			},
 		},
 	}, nil
+}
+
+// renames offers to look first where the client can ask for that.
+func (s *server) renames() any {
+	if s.client.Capabilities.TextDocument.Rename.PrepareSupport {
+		return map[string]any{"prepareProvider": true}
+	}
+	return true
 }
 
 // initialized asks to be told of changes on the disk, where the client can do that.
@@ -91,7 +120,12 @@ func (s *server) initialized(struct{}) {
 // openFolders opens the journals among folders.
 func (s *server) openFolders(folders []workspaceFolder) {
 	for _, f := range folders {
-		if dir := pathOf(f.URI); dir != "" && isFile(filepath.Join(dir, journal.HomeName)) {
+		dir := pathOf(f.URI)
+		if dir == "" {
+			continue
+		}
+		s.folders = append(s.folders, dir)
+		if isFile(filepath.Join(dir, journal.HomeName)) {
 			s.book(dir).kept = true
 		}
 	}
@@ -100,6 +134,7 @@ func (s *server) openFolders(folders []workspaceFolder) {
 func (s *server) didChangeFolders(p didChangeFoldersParams) {
 	s.openFolders(p.Event.Added)
 	for _, f := range p.Event.Removed {
+		s.folders = slices.DeleteFunc(s.folders, func(dir string) bool { return dir == pathOf(f.URI) })
 		if b := s.books[pathOf(f.URI)]; b != nil {
 			b.kept = false
 			s.leave(b)
@@ -156,9 +191,17 @@ func (s *server) didClose(p documentParams) {
 // didSave looks at the disk anew where nobody else tells what happened there.
 func (s *server) didSave(p documentParams) {
 	path := pathOf(p.TextDocument.URI)
-	if b := s.bookOf(path); b != nil && !s.watching {
+	if b := s.bookOf(path); b != nil && !s.watched(b) {
 		b.touch(b.dir)
 	}
+}
+
+// watched tells whether the client tells of changes in a journal's folder: it watches its own folders.
+func (s *server) watched(b *book) bool {
+	return s.watching && slices.ContainsFunc(s.folders, func(dir string) bool {
+		rel, err := filepath.Rel(dir, b.dir)
+		return err == nil && filepath.IsLocal(rel)
+	})
 }
 
 func (s *server) didChangeWatchedFiles(p didChangeWatchedFilesParams) {
