@@ -248,3 +248,9 @@ func third(t [3]int, a, b int) int {
 
 // turns tells whether the way a→b→c does not turn right.
 func turns(a, b, c r2.Vec) bool { return r2.Cross(r2.Sub(b, a), r2.Sub(c, b)) >= 0 }
+
+// crossed tells whether the stretches a–b and c–d share a point.
+func crossed(a, b, c, d r2.Vec) bool {
+	side := func(a, b, p r2.Vec) float64 { return r2.Cross(r2.Sub(b, a), r2.Sub(p, a)) }
+	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
+}
