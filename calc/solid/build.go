@@ -34,10 +34,10 @@ type Body struct {
 
 // Panel is the foam of one face: its show and back side lie in two planes, Wall apart.
 type Panel struct {
-	Frame          // Origin is the lower left of the show side's box
-	Face   int     // of the shell
-	Name   string  // the face's
-	Wall   float64 // mm
+	Frame         // Origin is the lower left of the show side's box
+	Face  int     // of the shell
+	Name  string  // the face's
+	Wall  float64 // mm
 	// Corners are the corners of both sides, counter-clockwise seen from outside, each on the back
 	// behind its like on the show side.
 	Corners []Corner
