@@ -2,8 +2,9 @@
 // pages carry, embedded in the program.
 //
 // A theme is a folder: one template for each kind of page (the views of package page are their
-// data), palette.txt (colours by day and by night), style.css and script.js. Nothing in a theme
-// asks another host for anything. The package imports nothing of ours.
+// data), palette.txt (colours by day and by night), style.css and script.js; and what the live preview
+// puts around a page: desk.html, desk.css, desk.js. Nothing in a theme asks another host for anything.
+// The package imports nothing of ours.
 package themes
 
 import (
@@ -24,8 +25,9 @@ var Pages = []string{
 	"home", "log", "entry", "section", "parts", "materials", "findings", "plain", "search",
 }
 
-// shared are the templates that pages have in common and that are drawn once for many.
-var shared = []string{"head", "masthead", "foot"}
+// shared are the templates that pages have in common and that are drawn once for many; and those of
+// the live preview.
+var shared = []string{"head", "masthead", "foot", "desk", "desk-errors"}
 
 // Theme is one look, ready for use by several goroutines.
 type Theme struct {
@@ -34,6 +36,8 @@ type Theme struct {
 	Style  []byte             // style.css, the palette's colours first
 	Script []byte
 	Icon   []byte // icon.svg
+
+	DeskStyle, DeskScript []byte // of the live preview; no pressed page holds them
 }
 
 // Names lists the themes in alphabetical order.
@@ -93,11 +97,21 @@ func read(name string, folder fs.FS) (*Theme, error) {
 	if err != nil {
 		return nil, fmt.Errorf("theme %s: %w", name, err)
 	}
+	deskStyle, err := fs.ReadFile(folder, "desk.css")
+	if err != nil {
+		return nil, fmt.Errorf("theme %s: %w", name, err)
+	}
+	deskScript, err := fs.ReadFile(folder, "desk.js")
+	if err != nil {
+		return nil, fmt.Errorf("theme %s: %w", name, err)
+	}
 	return &Theme{
 		Name:   name,
 		Pages:  pages,
 		Style:  bytes.Join([][]byte{[]byte(colours.css()), style}, nil),
 		Script: script,
 		Icon:   icon,
+
+		DeskStyle: deskStyle, DeskScript: deskScript,
 	}, nil
 }

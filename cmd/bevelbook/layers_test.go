@@ -29,6 +29,7 @@ render/report render/ledger render/figure render/photo render/site/folder
 render/template
 render/page
 render/site
+cmd/bevelbook/desk
 cmd/bevelbook/editor/rpc
 cmd/bevelbook/editor
 cmd/bevelbook

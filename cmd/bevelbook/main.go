@@ -38,7 +38,7 @@ func (c command) line() string { return strings.TrimSpace("bevelbook " + c.name 
 var commands []command
 
 func init() {
-	commands = []command{begin, proofCommand, press, plot, parts, ask, editorCommand, help}
+	commands = []command{begin, deskCommand, proofCommand, press, plot, parts, ask, editorCommand, help}
 }
 
 // call is one run of a command: its arguments and where it speaks.

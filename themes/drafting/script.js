@@ -41,16 +41,31 @@
       bubble.style.top = at.bottom + 6 + scrollY + "px";
       v.setAttribute("aria-describedby", "working");
     }
-    document.querySelectorAll(".val[title]").forEach(function (v) {
-      v.dataset.how = v.title;
-      v.removeAttribute("title");
-      v.tabIndex = 0;
-      v.addEventListener("mouseenter", function () { show(v); });
-      v.addEventListener("focus", function () { show(v); });
-      v.addEventListener("blur", hide);
-      v.addEventListener("mouseleave", function (e) {
-        if (bubble && e.relatedTarget !== bubble && document.activeElement !== v) { hide(); }
+    function prepare(tree) {
+      tree.querySelectorAll(".val[title]").forEach(function (v) {
+        v.dataset.how = v.title;
+        v.removeAttribute("title");
+        v.tabIndex = 0;
       });
+    }
+    function value(e) { return e.target.closest && e.target.closest(".val[data-how]"); }
+    function over(e) {
+      var v = value(e);
+      if (v && !(bubble && bubble.owner === v)) { show(v); }
+    }
+    prepare(document);
+    document.addEventListener("mouseover", over);
+    document.addEventListener("focusin", over);
+    document.addEventListener("focusout", function (e) { if (value(e)) { hide(); } });
+    document.addEventListener("mouseout", function (e) {
+      var v = value(e);
+      if (v && bubble && e.relatedTarget !== bubble && document.activeElement !== v) { hide(); }
+    });
+    // A page that is brought up to date where it stands: what is new gets ready, what is shown stays true.
+    document.addEventListener("fresh", function (e) { prepare(e.detail); });
+    document.addEventListener("patched", function () {
+      if (!bubble) { return; }
+      if (bubble.owner.isConnected && bubble.owner.dataset.how) { show(bubble.owner); } else { hide(); }
     });
     document.addEventListener("keydown", function (e) { if (e.key === "Escape") { hide(); } });
     document.addEventListener("pointerdown", function (e) {
