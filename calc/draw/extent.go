@@ -33,21 +33,28 @@ func Fit(d *Drawing, margin float64) {
 	limit := 2.5 * d.Em
 	items := d.Items
 	for range 12 {
-		d.Items = spread(items, d.Em)
-		d.Box = empty()
-		for _, it := range d.Items {
-			d.Box = union(d.Box, Extent(it, d.Em))
-		}
-		pad := r2.Vec{X: margin * d.Em, Y: margin * d.Em}
-		d.Box = r2.Box{Min: r2.Sub(d.Box.Min, pad), Max: r2.Add(d.Box.Max, pad)}
-		if !(d.Box.Max.X > d.Box.Min.X) || !(d.Box.Max.Y > d.Box.Min.Y) {
-			d.Box = r2.Box{Max: r2.Vec{X: 1, Y: 1}}
-		}
+		d.Items = items
+		Frame(d, d.Em, margin)
 		next := math.Min(orOne(ReadableEm(d.Box)), limit)
 		if math.Abs(next-d.Em) < 0.005*d.Em {
 			break
 		}
 		d.Em = next
+	}
+}
+
+// Frame sets the drawing's Box so that everything in it shows with lettering em mm high, with a margin of
+// that many Em all round, and moves dimensions outwards as Fit does.
+func Frame(d *Drawing, em, margin float64) {
+	d.Em, d.Items = em, spread(d.Items, em)
+	d.Box = empty()
+	for _, it := range d.Items {
+		d.Box = union(d.Box, Extent(it, em))
+	}
+	pad := r2.Vec{X: margin * em, Y: margin * em}
+	d.Box = r2.Box{Min: r2.Sub(d.Box.Min, pad), Max: r2.Add(d.Box.Max, pad)}
+	if !(d.Box.Max.X > d.Box.Min.X) || !(d.Box.Max.Y > d.Box.Min.Y) {
+		d.Box = r2.Box{Max: r2.Vec{X: 1, Y: 1}}
 	}
 }
 

@@ -46,10 +46,10 @@ func (s *Shell) ThreeQuarter() View {
 	for i := range s.Faces {
 		normals[i] = s.areaVector(i)
 	}
-	var best View
+	var best View // the azimuths miss those at which rings of 4, 5, 6, 8 or 12 sides show two alike
 	most := math.Inf(-1)
 	for _, height := range []float64{26, 32, 40, 20} {
-		for _, azimuth := range []float64{30, -30, 36, -36, 24, -24, 17, -17} {
+		for _, azimuth := range []float64{33, -33, 25, -25, 40, -40, 19, -19} {
 			v := Look(azimuth*degree, height*degree)
 			// A view must tell clearly more than an earlier one to be taken instead of it.
 			if h := entropy(normals, v.Toward); h > most+0.02 {

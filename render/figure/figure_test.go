@@ -137,8 +137,8 @@ func TestFacesOfOneShadeShareAPath(t *testing.T) {
 	d.Box, d.Em = r2.Box{Max: r2.Vec{X: 200, Y: 100}}, 1
 	svg := string(SVG(d, Options{}))
 	for _, want := range []string{
-		`<path class="f-shade1" d="M0 0L10 0L10 -10L0 -10ZM10 0L20 0L20 -10L10 -10Z"/>`,
-		`<path class="f-shade5" d="M20 0L30 0L30 -10L20 -10Z"/>`,
+		`<path class="f-shade1" d="M0 0l10 0l0 -10l-10 0ZM10 0l10 0l0 -10l-10 0Z"/>`,
+		`<path class="f-shade5" d="M20 0l10 0l0 -10l-10 0Z"/>`,
 	} {
 		if !strings.Contains(svg, want) {
 			t.Errorf("no %s in\n%s", want, svg)
