@@ -316,8 +316,13 @@ func (c *conversation) heard() string {
 		switch {
 		case m.Method != "":
 			what, content = m.Method+" ", m.Params
+			judge(c.t, m.Method, sayings, m.Params)
 		case m.Error != nil:
 			what, content = "error ", m.Error
+		default:
+			if method := c.asked[string(m.ID)]; method != "" {
+				judge(c.t, method, answers, m.Result)
+			}
 		}
 		if c.asked[string(m.ID)] == "initialize" && m.Result != nil && !c.whole {
 			content = json.RawMessage(`"what it can do"`)

@@ -11,6 +11,7 @@ import (
 	"bevelbook/calc/syntax"
 	"bevelbook/calc/unit"
 	"bevelbook/cmd/bevelbook/editor/rpc"
+	"bevelbook/journal/proof"
 )
 
 // hover tells of what stands at a place: of a name its value and how that came about; of a key, a kind
@@ -44,6 +45,13 @@ func (sp spot) tell(c *card, t thing) {
 		sp.tellSection(c, t.section)
 	case t.function != "":
 		tellFunction(c, t.function)
+	case t.check != "":
+		for _, known := range proof.All {
+			if known.Name == t.check {
+				c.head(known.Name, known.Severity.String())
+				c.line(known.Doc)
+			}
+		}
 	case t.literal != nil:
 		tellLiteral(c, t.literal, style)
 	case t.key != nil:

@@ -1,10 +1,11 @@
 package editor
 
 import (
-	"io/fs"
 	"maps"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -207,4 +208,48 @@ func outside(text string) string {
 	return b.String()
 }
 
-var _ fs.FS = overlay{}
+// TestAfterAnyEditsTheFindingsAreThoseOfAFreshStart edits pages at random, breaking and mending them, and
+// holds what the client was told so far against what a server tells that sees the result first.
+func TestAfterAnyEditsTheFindingsAreThoseOfAFreshStart(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 2026))
+	root := laid(t, "../testdata/lighthouse")
+	s := direct(t, clients["a full client"])
+	now := texts(t, root)
+	uris := slices.Sorted(maps.Keys(now))
+	for _, uri := range uris {
+		lay(t, s, uri, now[uri])
+	}
+	pieces := []string{"```\n", "```dims\n", "side: 3 mm\n", "`-> side`", "corner.tilt", "\n", " ", ":", "(", "foam10", "# ", "---\n", "section: forearm\n", "[a](b.md)", "ü🗼", "reach: side\n"}
+	undo := map[string]string{}
+	for step := range 250 {
+		uri := uris[r.IntN(len(uris))]
+		text := now[uri]
+		lines := newText(text, utf16Units)
+		from := r.IntN(len(text) + 1)
+		to := min(len(text), from+r.IntN(2)*r.IntN(30))
+		change := map[string]any{"range": lines.between(from, to), "text": pieces[r.IntN(len(pieces))]}
+		if old, ok := undo[uri]; ok && r.IntN(3) > 0 { // mend what was broken
+			change = map[string]any{"text": old}
+			delete(undo, uri)
+		} else if !ok {
+			undo[uri] = text
+		}
+		ask(t, s, "textDocument/didChange", map[string]any{"textDocument": map[string]any{"uri": uri, "version": step + 2}, "contentChanges": []any{change}})
+		now[uri] = s.docs[pathOf(uri)].text
+		if r.IntN(4) == 0 {
+			continue // typed on before it was told
+		}
+		s.publish()
+		if step%3 > 0 {
+			continue
+		}
+		fresh := direct(t, clients["a full client"])
+		for _, uri := range uris {
+			lay(t, fresh, uri, now[uri])
+		}
+		fresh.publish()
+		if got, want := s.books[root].shown, fresh.books[root].shown; !reflect.DeepEqual(got, want) {
+			t.Fatalf("after %d edits, the last at %s %v:\ngot  %+v\nwant %+v", step, uri, change, got, want)
+		}
+	}
+}

@@ -28,7 +28,8 @@ type thing struct {
 	entry    *syntax.Entry
 	function string
 	literal  *syntax.Literal
-	whole    bool // an inline value, away from its words
+	whole    bool   // an inline value, away from its words
+	check    string // the name of a finding that front matter accepts
 }
 
 // thing finds what stands at the place; false if it is nothing of ours.
@@ -51,6 +52,11 @@ func (sp spot) thing() (thing, bool) {
 	}
 	if at := sp.page.Doc.Front.At["section"]; holds(at, sp.at) && at.File != nil {
 		return thing{at: at, section: sp.page.Section(), sets: true}, true
+	}
+	for _, a := range sp.page.Doc.Front.Accept {
+		if holds(a.At, sp.at) {
+			return thing{at: a.At, check: a.Finding}, true
+		}
 	}
 	return thing{}, false
 }
