@@ -18,7 +18,7 @@ import (
 const layers = `
 calc/source calc/spell calc/shape journal/journaltest
 calc/finding calc/unit calc/solid calc/roll calc/nest
-calc/part calc/draw calc/syntax calc/trace
+calc/part calc/draw calc/syntax calc/trace calc/mesh
 calc/eval
 calc/kind
 journal/entry
