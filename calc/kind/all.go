@@ -12,9 +12,9 @@ var All = []*Kind{
 	&stack,
 	&tube,
 	&cone,
-	&tally,
 	&elbow,
 	&dome,
 	&transition,
+	&tally,
 	&list,
 }

@@ -70,16 +70,19 @@ func (b *Bench) goreTable(g roll.Gore) Table {
 
 // domeStanding sets the dome up; every gore has the same seam, lettered once.
 func domeStanding(g roll.Gore, letter string) standing {
-	const levels = 24
-	s := standing{view: -math.Pi / 5 / float64(max(1, g.N/6)), convex: true}
+	const levels = 14
+	s := standing{view: -math.Pi / 5 / float64(max(1, g.N/6)), convex: true, facet: max(1, stepsRound/2/g.N)}
 	at := func(φ, turn float64) r3.Vec {
 		sin, cos := math.Sincos(φ)
 		st, ct := math.Sincos(turn)
 		return r3.Scale(g.Radius, r3.Vec{X: cos * ct, Y: cos * st, Z: sin})
 	}
 	for i := range levels + 1 {
-		sin, cos := math.Sincos(g.From + (g.To-g.From)*float64(i)/levels)
-		s.rings = append(s.rings, levelRing(g.Radius*cos, g.Radius*sin))
+		var r ring
+		for k := range g.N * s.facet {
+			r = append(r, at(g.From+(g.To-g.From)*float64(i)/levels, 2*math.Pi*float64(k)/float64(g.N*s.facet)))
+		}
+		s.rings = append(s.rings, r)
 	}
 	for k := range g.N {
 		l := seamLine{}

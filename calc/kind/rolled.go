@@ -162,8 +162,20 @@ func (b *Bench) round(s bentSheet) float64 {
 	b.Give("outside", eval.Num(inside+2*s.Thickness, unit.Length), "inside + 2 · thickness", b.mm(inside)+" + 2 · "+b.mm(s.Thickness))
 	b.Quiet("inner_girth", eval.Num(math.Pi*inside, unit.Length))
 	b.Quiet("outer_girth", eval.Num(math.Pi*(inside+2*s.Thickness), unit.Length))
+	if a, _ := b.arg("girth"); a.Privacy == eval.Kept && b.Num("ease", 0) == 0 {
+		b.keep("inside", "inner_girth")
+	}
 	b.mindBend(s, inside/2, given[0], b.Name)
 	return inside/2 + s.Inner()
+}
+
+// keep marks results that are a private measurement itself, divided by π or not.
+func (b *Bench) keep(names ...string) {
+	for i, f := range b.Out.Record.Fields {
+		if slices.Contains(names, f.Name) {
+			b.Out.Record.Fields[i].Privacy = eval.Kept
+		}
+	}
 }
 
 // flatLength is the working of π · (inside + 2·k·t).

@@ -271,11 +271,30 @@ func lettersInFigures(t testing.TB, out *Output) {
 	}
 }
 
+// A girth without ease is the wearer's own: what is inside of it is kept from what is published, as the
+// measurement is. With ease it is a size like any other.
+func TestATubeOnTheSkinKeepsItsGirth(t *testing.T) {
+	for ease, want := range map[string]eval.Privacy{"0 mm": eval.Kept, "12 mm": eval.Shaped} {
+		r, _, found := worked(t, "wearer anselm\nforearm_girth: 280 mm\n\ntube sleeve\ngirth: anselm.forearm_girth\nease: "+ease+"\nlength: 200 mm\nthickness: 4 mm")
+		if len(found) > 0 {
+			t.Fatal(found)
+		}
+		for _, name := range []string{"inside", "inner_girth"} {
+			if f, _ := r.Field(name); f.Privacy != want {
+				t.Errorf("with %s of ease, %s is %v", ease, name, f.Privacy)
+			}
+		}
+		if f, _ := r.Field("flat"); f.Privacy != eval.Shaped {
+			t.Errorf("flat is %v", f.Privacy)
+		}
+	}
+}
+
 // A hull is the least convex outline: shape.Contains judges.
 func TestHullHoldsItsPoints(t *testing.T) {
 	s := coneStanding(roll.Cone{Low: 80, High: 30, Height: 90}, []string{"A"})
-	cam := cameraFrom(0.3)
-	pts := append(cam.all(s.rings[0]), cam.all(s.rings[1])...)
+	v := lookFrom(0.3)
+	pts := append(projected(v, s.rings[0]), projected(v, s.rings[1])...)
 	o := hull(append(pts[:0:0], pts...))
 	for _, p := range pts {
 		if !o.Contains(p) {

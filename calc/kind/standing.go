@@ -13,9 +13,10 @@ import (
 	"bevelbook/calc/part"
 	"bevelbook/calc/roll"
 	"bevelbook/calc/shape"
+	"bevelbook/calc/solid"
 )
 
-// ring is a plane closed curve round a shape, followed in short steps.
+// ring is a closed curve round a shape, followed in short steps, counter-clockwise seen from its end.
 type ring []r3.Vec
 
 // seamLine is where two edges meet on the standing shape: points, and the way out at each.
@@ -31,6 +32,7 @@ type standing struct {
 	seams []seamLine
 	// convex shapes have one skin over all rings.
 	convex bool
+	facet  int     // steps of the rings that get one shade, from the first ring to the last; 0: each its own
 	view   float64 // the direction from which it is seen, round the z axis, radians
 }
 
@@ -52,83 +54,128 @@ func levelRing(r, z float64) ring {
 	return circleRing(r3.Vec{Z: z}, r3.Vec{X: r}, r3.Vec{Y: r})
 }
 
-// camera looks level at the axis, from a little above.
-type camera struct{ right, up, to r3.Vec }
-
-func cameraFrom(azimuth float64) camera {
+// lookFrom is the view from a direction round the z axis, from a little above.
+func lookFrom(azimuth float64) solid.View {
 	const above = 22 * math.Pi / 180
-	s, c := math.Sincos(azimuth)
-	se, ce := math.Sincos(above)
-	return camera{
-		right: r3.Vec{X: -s, Y: c},
-		up:    r3.Vec{X: -se * c, Y: -se * s, Z: ce},
-		to:    r3.Vec{X: ce * c, Y: ce * s, Z: se}, // towards who looks
-	}
+	return solid.Look(azimuth+math.Pi/2, above)
 }
 
-func (c camera) see(p r3.Vec) r2.Vec { return r2.Vec{X: r3.Dot(p, c.right), Y: r3.Dot(p, c.up)} }
-
-func (c camera) all(pts []r3.Vec) []r2.Vec {
+func projected(v solid.View, pts []r3.Vec) []r2.Vec {
 	out := make([]r2.Vec, len(pts))
 	for i, p := range pts {
-		out[i] = c.see(p)
+		out[i] = v.Project(p)
 	}
 	return out
 }
 
 // standFigure draws the shape set up, far skins first, and letters its seams; hidden ones are dashed.
 func (b *Bench) standFigure(s standing) {
-	cam := cameraFrom(s.view)
+	v := lookFrom(s.view)
 	d := draw.Drawing{Title: b.Name + " set up", Desc: "The " + b.Kind.Name + " as it stands, seen from a little above." + seamWords(s.seams)}
-	if s.convex {
-		var all []r2.Vec
-		for _, r := range s.rings {
-			all = append(all, cam.all(r)...)
-		}
-		skin := hull(all)
-		d.Add(draw.Area{Role: draw.Body, Outline: skin, Fill: true}, draw.Area{Role: draw.Cut, Outline: skin})
-	} else {
-		s.skins(&d, cam)
-	}
+	s.skins(&d, v)
 	for _, end := range []int{0, len(s.rings) - 1} {
-		if mouth := s.rings[end]; s.faces(end, cam) {
-			o := hull(cam.all(mouth))
-			d.Add(draw.Area{Role: draw.Body2, Outline: o, Fill: true}, draw.Area{Role: draw.Cut, Outline: o})
+		if mouth := s.rings[end]; s.faces(end, v) {
+			o := hull(projected(v, mouth))
+			d.Add(draw.Area{Role: draw.Shades[len(draw.Shades)-1], Outline: o, Fill: true}, draw.Area{Role: draw.Cut, Outline: o})
 		}
 	}
 	for _, l := range s.seams {
-		cam.seam(&d, l)
+		l.draw(&d, v)
 	}
-	em := 1.2 * draw.ReadableEm(s.box(cam))
+	em := 1.2 * draw.ReadableEm(s.box(v))
 	var taken [][4]r2.Vec
 	for _, l := range s.seams {
 		if l.letter != "" {
-			cam.letter(&d, l, em, &taken)
+			l.name(&d, v, em, &taken)
 		}
 	}
 	draw.Fit(&d, 1)
 	b.Draw(d)
 }
 
-// skins draws the skin between each two rings, the farther ones first.
-func (s standing) skins(d *draw.Drawing, cam camera) {
-	order := make([]int, len(s.rings)-1)
-	for i := range order {
-		order[i] = i
+// skins draws the skin between each two rings, the farther ones first, shaded as the light falls on it;
+// the skin of a convex shape is one.
+func (s standing) skins(d *draw.Drawing, v solid.View) {
+	var runs [][]ring
+	if s.convex {
+		runs = [][]ring{s.rings}
+	} else {
+		for i := range len(s.rings) - 1 {
+			runs = append(runs, s.rings[i:i+2])
+		}
 	}
-	depth := func(i int) float64 { return r3.Dot(cam.to, r3.Add(middleOf(s.rings[i]), middleOf(s.rings[i+1]))) }
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(depth(i), depth(j)) })
-	for _, i := range order {
-		skin := hull(append(cam.all(s.rings[i]), cam.all(s.rings[i+1])...))
-		d.Add(draw.Area{Role: draw.Body, Outline: skin, Fill: true}, draw.Area{Role: draw.Cut, Outline: skin})
+	depth := func(run []ring) float64 { return r3.Dot(v.Toward, r3.Add(middleOf(run[0]), middleOf(run[1]))) }
+	slices.SortStableFunc(runs, func(a, b []ring) int { return cmp.Compare(depth(a), depth(b)) })
+	for _, run := range runs {
+		var all []r2.Vec
+		var lit []draw.Area
+		for i, r := range run {
+			all = append(all, projected(v, r)...)
+			if i > 0 {
+				lit = append(lit, s.bands(v, run[i-1], r)...)
+			}
+		}
+		skin := hull(all)
+		d.Add(draw.Area{Role: draw.Body, Outline: skin, Fill: true})
+		slices.SortStableFunc(lit, func(a, b draw.Area) int { return cmp.Compare(a.Role, b.Role) })
+		for _, a := range lit {
+			d.Add(a)
+		}
+		d.Add(draw.Area{Role: draw.Cut, Outline: skin})
 	}
 }
 
+// bands are the near side of the skin between two rings of equally many points, in bands of one shade.
+func (s standing) bands(v solid.View, low, high ring) []draw.Area {
+	n := len(low)
+	normal := func(low, high ring, i, j int) r3.Vec {
+		return r3.Cross(r3.Sub(high[j%n], low[i%n]), r3.Sub(high[i%n], low[j%n]))
+	}
+	shade := func(i int) int { // -1 on the far side
+		to := normal(low, high, i, i+1)
+		if r3.Dot(to, v.Toward) <= 0 {
+			return -1
+		}
+		if s.facet > 0 {
+			i -= i % s.facet
+			to = normal(s.rings[0], s.rings[len(s.rings)-1], i, i+s.facet)
+		}
+		dark := 1 - v.Light(r3.Unit(to))
+		return min(len(draw.Shades)-1, int(dark*float64(len(draw.Shades))))
+	}
+	first := 0 // where the shade changes
+	for first < n && shade(first) == shade(first+n-1) {
+		first++
+	}
+	var list []draw.Area
+	for i := first; i < first+n; {
+		from, now := i, shade(i)
+		for i < first+n && shade(i) == now {
+			i++
+		}
+		if now < 0 {
+			continue
+		}
+		var pts []r3.Vec
+		for k := from; k <= i; k++ {
+			pts = append(pts, low[k%n])
+		}
+		for k := i; k >= from; k-- {
+			pts = append(pts, high[k%n])
+		}
+		if o, err := shape.Polygon(projected(v, pts)); err == nil {
+			list = append(list, draw.Area{Role: draw.Shades[now], Outline: o, Fill: true})
+		}
+	}
+	return list
+}
+
 // box is what the rings fill of the picture.
-func (s standing) box(cam camera) r2.Box {
-	box := r2.Box{Min: cam.see(s.rings[0][0]), Max: cam.see(s.rings[0][0])}
+func (s standing) box(v solid.View) r2.Box {
+	first := v.Project(s.rings[0][0])
+	box := r2.Box{Min: first, Max: first}
 	for _, r := range s.rings {
-		for _, p := range cam.all(r) {
+		for _, p := range projected(v, r) {
 			box.Min = r2.Vec{X: min(box.Min.X, p.X), Y: min(box.Min.Y, p.Y)}
 			box.Max = r2.Vec{X: max(box.Max.X, p.X), Y: max(box.Max.Y, p.Y)}
 		}
@@ -158,8 +205,8 @@ func middleOf(r ring) r3.Vec {
 	return r3.Scale(1/float64(len(r)), sum)
 }
 
-// faces tells whether the open end at a ring looks towards the camera.
-func (s standing) faces(end int, cam camera) bool {
+// faces tells whether the open end at a ring looks towards who looks.
+func (s standing) faces(end int, v solid.View) bool {
 	next := s.rings[1]
 	if end > 0 {
 		next = s.rings[end-1]
@@ -175,16 +222,16 @@ func (s standing) faces(end int, cam camera) bool {
 		normal = r3.Scale(-1, normal)
 	}
 	const point = 1e-6 // mm²: an end that is a point is no mouth
-	return r3.Norm(normal) > point && r3.Dot(normal, cam.to) > 0
+	return r3.Norm(normal) > point && r3.Dot(normal, v.Toward) > 0
 }
 
-// seam draws what is seen of a seam as a line and what is hidden dashed.
-func (c camera) seam(d *draw.Drawing, l seamLine) {
+// draw draws what is seen of a seam as a line and what is hidden dashed.
+func (l seamLine) draw(d *draw.Drawing, v solid.View) {
 	for i := 0; i+1 < len(l.at); {
-		seen := c.sees(l, i)
-		path := shape.Path{Start: c.see(l.at[i])}
-		for ; i+1 < len(l.at) && c.sees(l, i) == seen; i++ {
-			path.Segs = append(path.Segs, shape.Seg{End: c.see(l.at[i+1])})
+		seen := l.seen(v, i)
+		path := shape.Path{Start: v.Project(l.at[i])}
+		for ; i+1 < len(l.at) && l.seen(v, i) == seen; i++ {
+			path.Segs = append(path.Segs, shape.Seg{End: v.Project(l.at[i+1])})
 		}
 		role := draw.Back
 		if seen {
@@ -194,18 +241,18 @@ func (c camera) seam(d *draw.Drawing, l seamLine) {
 	}
 }
 
-// sees tells whether the stretch of a seam behind its point i is on the near side.
-func (c camera) sees(l seamLine, i int) bool {
+// seen tells whether the stretch of a seam behind its point i is on the near side.
+func (l seamLine) seen(v solid.View, i int) bool {
 	const grazing = 1e-6
-	return r3.Dot(r3.Add(l.out[i], l.out[i+1]), c.to) >= -grazing
+	return r3.Dot(r3.Add(l.out[i], l.out[i+1]), v.Toward) >= -grazing
 }
 
-// letter writes the seam's letter beside the middle of what is seen of it, on the skin, where no other
+// name writes the seam's letter beside the middle of what is seen of it, on the skin, where no other
 // letter stands.
-func (c camera) letter(d *draw.Drawing, l seamLine, em float64, taken *[][4]r2.Vec) {
+func (l seamLine) name(d *draw.Drawing, v solid.View, em float64, taken *[][4]r2.Vec) {
 	var seen []int
 	for i := range len(l.at) - 1 {
-		if c.sees(l, i) {
+		if l.seen(v, i) {
 			seen = append(seen, i)
 		}
 	}
@@ -217,7 +264,7 @@ func (c camera) letter(d *draw.Drawing, l seamLine, em float64, taken *[][4]r2.V
 	label := draw.Label{Role: draw.Accent, Text: l.letter}
 	for _, share := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
 		i := seen[int(share*float64(len(seen)-1))]
-		a, z := c.see(l.at[i]), c.see(l.at[i+1])
+		a, z := v.Project(l.at[i]), v.Project(l.at[i+1])
 		dir := r2.Sub(z, a)
 		if n := r2.Norm(dir); n > 0 {
 			dir = r2.Scale(1/n, dir)

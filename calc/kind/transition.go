@@ -169,12 +169,18 @@ func (b *Bench) transitionParts(t roll.Transition, names []string, n int, s bent
 
 // transitionStanding sets the transition up, its first seam in view, with the sides of its triangles.
 func transitionStanding(t roll.Transition, n int, letters []string) standing {
-	var base ring
-	for _, p := range t.Base {
-		base = append(base, r3.Vec{X: p.X, Y: p.Y})
+	const steps = 18 // of each corner's cone
+	var foot, top, base ring
+	for i := range t.Base {
+		corner := r3.Vec{X: t.Base[i].X, Y: t.Base[i].Y}
+		base = append(base, corner)
+		from, to := t.Touch(i+len(t.Base)-1), t.Touch(i+len(t.Base))
+		for k := range steps + 1 {
+			foot = append(foot, corner)
+			top = append(top, t.At(from+(to-from)*float64(k)/steps))
+		}
 	}
-	top := circleRing(r3.Vec{X: t.Centre.X, Y: t.Centre.Y, Z: t.Height}, r3.Vec{X: t.Radius}, r3.Vec{Y: t.Radius})
-	s := standing{rings: []ring{base, top}, view: -math.Pi/2 - math.Pi/7}
+	s := standing{rings: []ring{foot, top}, view: -math.Pi/2 - math.Pi/7}
 	for i := range t.Base {
 		a, c, tip := base[i], base[(i+1)%len(base)], t.At(t.Touch(i))
 		out := r3.Unit(r3.Cross(r3.Sub(c, a), r3.Sub(tip, a)))

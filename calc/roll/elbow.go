@@ -13,7 +13,8 @@ type Elbow struct {
 }
 
 // Mitre is the angle from square at which each joint is cut, half of what the two pieces turn: the end
-// pieces are half of a middle one, so n pieces have n − 1 joints of angle/(n − 1).
+// pieces are half of a middle one, so n pieces have n − 1 joints of angle/(n − 1), and 2·n − 2 halves (the elbow
+// rule: Pattern Development, sheet metal, BCcampus, chapter 19).
 func (e Elbow) Mitre() float64 { return e.Angle / (2 * float64(e.Pieces-1)) }
 
 // Piece is the tube of piece i from 0, and how far round from the throat its seam lies: at the throat

@@ -31,6 +31,25 @@ func TestElbowOfFourPieces(t *testing.T) {
 	}
 }
 
+// Worked example of Pattern Development, sheet metal (BCcampus, chapter 19): an elbow of 6 in diameter, 6 in
+// throat radius, four pieces, 90°. Six halves of 15°; measured there to the nearest 1/16 in, a half is 2 7/16 in
+// high on the axis, the whole blank 6 × 2 7/16 = 14 5/8 in, the stretch-out 6·π.
+func TestElbowOfSixInches(t *testing.T) {
+	const inch, sixteenth = 25.4, 25.4 / 16
+	e := Elbow{Radius: 3 * inch, Bend: (6 + 3) * inch, Angle: math.Pi / 2, Pieces: 4}
+	near(t, "mitre", e.Mitre()*180/math.Pi, 15, 1e-12)
+	end, _ := e.Piece(0)
+	near(t, "half", end.Length, (2+7.0/16)*inch, sixteenth/2)
+	blank := 0.0
+	for i := range e.Pieces {
+		piece, seam := e.Piece(i)
+		blank += piece.Length
+		flat := must(t)(piece.Flat(seam, seam+2*math.Pi))
+		near(t, "stretch-out", flat.Bounds().Size().X, 6*math.Pi*inch, 1e-9)
+	}
+	near(t, "blank", blank, (14+5.0/8)*inch, 6*sixteenth/2)
+}
+
 // A two-piece 90° elbow is a mitre of 45°: the cut is y = r·cos θ over x = r·θ (parallel-line
 // development), counted from the throat.
 func TestTwoPieceElbowIsACosine(t *testing.T) {

@@ -66,7 +66,7 @@ func (t Transition) At(angle float64) r3.Vec {
 
 // Flat is the development from the middle of one side to the middle of a later one, counter-clockwise
 // seen from above; side n + i is side i after a full turn. It is the triangulation of sheet-metal layout
-// with true lengths, but each cone is followed by its own curve and not by chords. Each corner gets
+// with true lengths (Pattern Development, sheet metal, BCcampus, chapters 24 to 26), but each cone is followed by its own curve and not by chords. Each corner gets
 // divisions + 1 bend lines. names are those of the base's sides; the halves at the seams get `_b` where
 // the pattern starts and `_a` where it ends. Edges: those of the base, end, top, start.
 func (t Transition) Flat(from, to, divisions int, names []string) (Pattern, error) {

@@ -17,7 +17,9 @@ func rectangle(w, h float64) []r2.Vec {
 
 var fourSides = []string{"front", "right", "back", "left"}
 
-// Triangulation of sheet-metal layout: the true length of a line is √(plan² + height²). Square of 200 mm
+// Triangulation of sheet-metal layout: the true length of a line is √(plan² + height²) (Pattern Development,
+// sheet metal, BCcampus, chapter 24: plan length against vertical height); the corner at the seam of the
+// half pattern is square (chapter 26, step 13: "point D should be 90°"). Square of 200 mm
 // to a circle of 120 mm, 150 mm high: from a corner to the circle's quarter points the plan is
 // √(100² + 40²), to the point on the diagonal √2·100 − 60.
 func TestTrueLengthsOfASquareToRound(t *testing.T) {
@@ -38,6 +40,8 @@ func TestTrueLengthsOfASquareToRound(t *testing.T) {
 			near(t, "on the diagonal", b.Line.Length(), diagonal, 1e-9)
 		}
 	}
+	corners := p.Corners()
+	near(t, "corner at the seam", r2.Dot(r2.Sub(corners[1], corners[0]), r2.Sub(corners[len(corners)-1], corners[0])), 0, 1e-6)
 	near(t, "rim", edge(t, p.Outline, "top"), 2*math.Pi*60, 0.01)
 	near(t, "start", edge(t, p.Outline, "start"), math.Hypot(40, 150), 1e-9)
 	for name, want := range map[string]float64{"front_b": 100, "right": 200, "back": 200, "left": 200, "front_a": 100, "end": math.Hypot(40, 150)} {
