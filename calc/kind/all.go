@@ -10,6 +10,7 @@ var All = []*Kind{
 	&panel,
 	&bevel,
 	&stack,
+	&ringKind,
 	&tube,
 	&cone,
 	&elbow,

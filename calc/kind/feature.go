@@ -1,42 +1,50 @@
 package kind
 
 import (
+	"strings"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
+	"bevelbook/calc/source"
 )
 
 // features reads the entries of `hole NAME`, `line NAME` or `mark NAME`.
 func (b *Bench) features(key string) []part.Feature {
 	var list []part.Feature
 	for _, e := range b.Each(key) {
-		f := part.Feature{Name: e.Name}
-		switch v := e.Arg.Value.(type) {
-		case eval.Point:
-			f.At = v.Vec
-		case eval.List:
-			pen := shape.MoveTo(v[0].(eval.Point).Vec)
-			for _, p := range v[1:] {
-				pen.LineTo(p.(eval.Point).Vec)
-			}
-			f.Path = b.drawn(pen.Path())(e)
-		case eval.Path:
-			f.Path = v.Path
-			if key == "hole" {
-				f.Shape = b.closed(v, e)
-			}
-		case eval.Outline:
-			f.Shape = v.Outline
-			if key == "line" {
-				f.Path, f.Shape = v.Outline.Path(), shape.Outline{}
-			}
-		}
-		list = append(list, f)
+		list = append(list, b.feature(key, e.Name, e.Arg.Value, e))
 	}
 	return list
+}
+
+// feature makes one hole, line or mark of a value that fits its key.
+func (b *Bench) feature(key, name string, v eval.Value, e Argument) part.Feature {
+	f := part.Feature{Name: name}
+	switch v := v.(type) {
+	case eval.Point:
+		f.At = v.Vec
+	case eval.List:
+		pen := shape.MoveTo(v[0].(eval.Point).Vec)
+		for _, p := range v[1:] {
+			pen.LineTo(p.(eval.Point).Vec)
+		}
+		f.Path = b.drawn(pen.Path())(e)
+	case eval.Path:
+		f.Path = v.Path
+		if key == "hole" {
+			f.Shape = b.closed(v, e)
+		}
+	case eval.Outline:
+		f.Shape = v.Outline
+		if key == "line" {
+			f.Path, f.Shape = v.Outline.Path(), shape.Outline{}
+		}
+	}
+	return f
 }
 
 func (b *Bench) closed(v eval.Value, e Argument) shape.Outline {
@@ -59,18 +67,17 @@ func (b *Bench) drawn(p shape.Path, err error) func(Argument) shape.Path {
 // OffPart is the finding of a mark that lies beside its part.
 const OffPart = "off-part"
 
-// inside refuses holes that do not lie inside both faces, and marks and lines off the part.
-func (b *Bench) inside(p part.Part) {
+// inside refuses holes that do not lie inside both faces, and marks off the part. where is the place at
+// which a feature stands in the text, by its key and name.
+func (b *Bench) inside(p part.Part, where func(key, name string) source.Span) {
+	called := strings.TrimPrefix(p.Name, b.Name+".")
 	for i, h := range p.Holes {
-		at := b.Where("outline")
-		if b.Has("hole " + h.Name) {
-			at = b.Where("hole " + h.Name)
-		}
+		at := where("hole", h.Name)
 		if !p.Show.ContainsOutline(h.Shape) {
-			b.Fail(eval.BadShape, at, "Move it, or make it smaller", "the hole %s does not lie inside %s", h.Name, b.Name)
+			b.Fail(eval.BadShape, at, "Move it, or make it smaller", "the hole %s does not lie inside %s", h.Name, called)
 		}
 		if !p.Back.ContainsOutline(h.Shape) {
-			b.Fail(eval.BadShape, at, "Move it away from the bevelled edge", "the hole %s comes out through a bevel of %s", h.Name, b.Name)
+			b.Fail(eval.BadShape, at, "Move it away from the bevelled edge", "the hole %s comes out through a bevel of %s", h.Name, called)
 		}
 		for _, g := range p.Holes[:i] {
 			if touch(g.Shape, h.Shape) {
@@ -80,7 +87,7 @@ func (b *Bench) inside(p part.Part) {
 	}
 	for _, m := range p.Marks {
 		if !p.Show.Contains(m.At) {
-			b.Note(finding.Mind, OffPart, b.Where("mark "+m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, b.Name)
+			b.Note(finding.Mind, OffPart, where("mark", m.Name), "Check its coordinates", "the mark %s lies beside %s", m.Name, called)
 		}
 	}
 }

@@ -3,6 +3,8 @@ package kind
 import (
 	"fmt"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"bevelbook/calc/eval"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
@@ -38,7 +40,7 @@ func (b *Bench) panelLayers() layering {
 			at = b.Where(given[1])
 		}
 		b.Fail(NeedsKey, at, "Say `material: foam10`, or `stack: wall`, or `thickness: 10 mm`, and only one of them",
-			"the panel %s needs to know what it is cut from", b.Name)
+			"%s needs to know what it is cut from", b.Kind.called(b.Name))
 	}
 	switch given[0] {
 	case "thickness":
@@ -94,8 +96,15 @@ func (b *Bench) stackLayers(r *eval.Record) layering {
 	return l
 }
 
+// cutter is how a panel is cut: its outline at a depth below the show face, and how a piece between two
+// depths is measured.
+type cutter struct {
+	at      func(depth float64) shape.Outline
+	measure func(p *part.Part, bevels []float64)
+}
+
 // pieces are what is cut: the panel itself, or one piece a layer at its depth.
-func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Part {
+func (b *Bench) pieces(whole part.Part, l layering, bevels []float64, cut cutter) []part.Part {
 	if l.layers == nil {
 		return []part.Part{whole}
 	}
@@ -105,14 +114,7 @@ func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Par
 		p.Layer = layerName(l.layers, i)
 		p.Material, p.Thickness, p.Density, p.Depth = y.name, y.thickness, y.density, y.depth
 		p.Grained = y.grained
-		at := func(depth float64) shape.Outline {
-			o, err := whole.Show.OffsetEdges(runs(bevels, depth))
-			if err != nil {
-				b.collide(err, whole)
-			}
-			return o
-		}
-		p.Show, p.Back = at(y.depth), at(y.depth+y.thickness)
+		p.Show, p.Back = cut.at(y.depth), cut.at(y.depth+y.thickness)
 		cuts := bevels
 		if trim := b.Num("trim", 0); trim > 0 && i > 0 {
 			p, cuts = b.oversize(p, bevels, trim)
@@ -121,10 +123,31 @@ func (b *Bench) pieces(whole part.Part, l layering, bevels []float64) []part.Par
 			p.Lines, p.Marks = nil, nil
 		}
 		p.Worn = whole.Worn && i == len(l.layers)-1
-		measured(&p, cuts)
+		cut.measure(&p, cuts)
+		shiftMatches(&p, whole.Show)
 		list = append(list, p)
 	}
 	return list
+}
+
+// shiftMatches keeps match marks at their place in space on a layer whose edges start elsewhere than those
+// of the show face.
+func shiftMatches(p *part.Part, show shape.Outline) {
+	here := p.Show.Corners()
+	for i, at := range show.Corners() {
+		if len(p.Edges[i].Matches) == 0 {
+			continue
+		}
+		along := r2.Unit(r2.Sub(show.Edges[i].Segs[0].End, at))
+		shift := r2.Dot(along, r2.Sub(here[i], at))
+		var moved []float64
+		for _, m := range p.Edges[i].Matches {
+			if m -= shift; m > 0 && m < p.Edges[i].Length {
+				moved = append(moved, m)
+			}
+		}
+		p.Edges[i].Matches = moved
+	}
 }
 
 // layerName is "1 foam6", unique among the layers.

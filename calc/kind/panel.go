@@ -60,8 +60,13 @@ func workPanel(b *Bench) {
 	whole.Material, whole.Thickness, whole.Density = layers.material, layers.total, layers.density
 	whole.Grained, whole.Grain = layers.grained, b.Num("grain", math.Pi/2)
 	b.bevelled(&whole, bevels)
-	b.inside(whole)
-	pieces := b.pieces(whole, layers, bevels)
+	b.inside(whole, func(key, name string) source.Span {
+		if b.Has(key + " " + name) {
+			return b.Where(key + " " + name)
+		}
+		return b.Where("outline") // cut into the outline itself
+	})
+	pieces := b.pieces(whole, layers, bevels, b.offsetCutter(whole, bevels))
 	for _, p := range pieces {
 		b.Part(p)
 	}
@@ -132,12 +137,22 @@ func (b *Bench) sane(bevel float64, at source.Span) {
 // bevelled works out the back outline and all that follows from the bevels: run r = t·tan β,
 // cut width w = t/cos β.
 func (b *Bench) bevelled(p *part.Part, bevels []float64) {
-	back, err := p.Show.OffsetEdges(runs(bevels, p.Thickness))
-	if err != nil {
-		b.collide(err, *p)
-	}
-	p.Back = back
+	p.Back = b.offsetCutter(*p, bevels).at(p.Thickness)
 	measured(p, bevels)
+}
+
+// offsetCutter cuts a panel at a depth by moving each edge by its own run.
+func (b *Bench) offsetCutter(whole part.Part, bevels []float64) cutter {
+	return cutter{
+		at: func(depth float64) shape.Outline {
+			o, err := whole.Show.OffsetEdges(runs(bevels, depth))
+			if err != nil {
+				b.collide(err, whole)
+			}
+			return o
+		},
+		measure: measured,
+	}
 }
 
 // runs is how far each edge moves inwards at a depth.
@@ -174,12 +189,25 @@ func (b *Bench) collide(err error, p part.Part) {
 
 // measured fills in edges, areas, volume, weight, symmetry and odd edges of one piece.
 func measured(p *part.Part, bevels []float64) {
-	front, back := p.Show.EdgeLengths(), p.Back.EdgeLengths()
+	middle := (p.Show.Area() + p.Back.Area()) / 2
+	if o, err := p.Show.OffsetEdges(runs(bevels, p.Thickness/2)); err == nil {
+		middle = o.Area()
+	}
+	measuredWith(p, bevels, p.Show.EdgeLengths(), p.Back.EdgeLengths(), middle)
+}
+
+// measuredWith is measured with the lengths of the edges on both faces and the area half way through.
+// Letters and match marks that edges have already stay.
+func measuredWith(p *part.Part, bevels, front, back []float64, middle float64) {
+	marked := p.Edges
 	p.Edges = make([]part.Edge, len(p.Show.Edges))
 	for i, e := range p.Show.Edges {
 		p.Edges[i] = part.Edge{
 			Name: e.Name, Length: front[i], BackLength: back[i], Bevel: bevels[i],
 			Run: p.Thickness * math.Tan(bevels[i]), CutWidth: p.Thickness / math.Cos(bevels[i]),
+		}
+		if i < len(marked) && marked[i].Name == e.Name {
+			p.Edges[i].Meets, p.Edges[i].Letter, p.Edges[i].Matches = marked[i].Meets, marked[i].Letter, marked[i].Matches
 		}
 	}
 	holes := 0.0
@@ -187,7 +215,7 @@ func measured(p *part.Part, bevels []float64) {
 		holes += h.Shape.Area()
 	}
 	p.Area, p.BackArea = p.Show.Area()-holes, p.Back.Area()-holes
-	p.Volume = volume(p.Show, bevels, p.Thickness, p.Back) - holes*p.Thickness
+	p.Volume = volume(p.Show.Area(), middle, p.Back.Area(), p.Thickness) - holes*p.Thickness
 	p.Weight = p.Volume * p.Density
 	p.Odd = oddEdges(p.Edges)
 	p.SelfMirrored = shape.SelfMirrored(p.Figure(), part.MirrorTolerance)
@@ -195,13 +223,7 @@ func measured(p *part.Part, bevels []float64) {
 
 // volume is Simpson's rule over the depth. Where every edge is straight the area is a quadratic of
 // the depth, for which the rule is exact (prismoidal formula).
-func volume(show shape.Outline, bevels []float64, t float64, back shape.Outline) float64 {
-	middle, err := show.OffsetEdges(runs(bevels, t/2))
-	if err != nil {
-		return t * (show.Area() + back.Area()) / 2
-	}
-	return t / 6 * (show.Area() + 4*middle.Area() + back.Area())
-}
+func volume(show, middle, back, t float64) float64 { return t / 6 * (show + 4*middle + back) }
 
 // oddEdges names the bevelled edges whose bevel differs from that of most others: they are cut with
 // another setting of the saw and so want a mark. Common practice, no source.

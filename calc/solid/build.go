@@ -677,6 +677,19 @@ func (p *Panel) Bevels() []float64 {
 	return list
 }
 
+// PanelIndex is the place in Panels of a face's panel, -1 for an opening.
+func (b *Body) PanelIndex(face int) int { return b.panel[face] }
+
+// Ends are the two corners of a side: where it begins, and where the next begins.
+func (p *Panel) Ends(side int) (from, to Corner) {
+	for i, c := range p.Corners {
+		if c.Side == side {
+			return c, p.Corners[(i+1)%len(p.Corners)]
+		}
+	}
+	return from, to
+}
+
 // Panel is the panel of a face, nil for an opening.
 func (b *Body) Panel(face int) *Panel {
 	if i := b.panel[face]; i >= 0 {

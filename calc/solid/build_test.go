@@ -178,8 +178,8 @@ func closesUp(t *testing.T, b *Body) {
 		if math.Abs(one.Length-two.Length) > 1e-9 || math.Abs(one.BackLength-two.BackLength) > 1e-9 {
 			t.Errorf("%s and %s: %.12g and %.12g, back %.12g and %.12g", b.Label(s.A), b.Label(s.B), one.Length, two.Length, one.BackLength, two.BackLength)
 		}
-		a1, a2 := p.cutCorners(s.A.Edge)
-		b1, b2 := q.cutCorners(s.B.Edge)
+		a1, a2 := p.Ends(s.A.Edge)
+		b1, b2 := q.Ends(s.B.Edge)
 		for _, d := range []float64{
 			r3.Norm(r3.Sub(a1.Show, b2.Show)), r3.Norm(r3.Sub(a2.Show, b1.Show)),
 			r3.Norm(r3.Sub(a1.Back, b2.Back)), r3.Norm(r3.Sub(a2.Back, b1.Back)),
@@ -205,12 +205,6 @@ func closesUp(t *testing.T, b *Body) {
 	if diff := m.OuterVolume - m.InnerVolume - m.WallVolume; math.Abs(diff) > 1e-8*m.OuterVolume {
 		t.Errorf("walls of %.9g between %.9g and %.9g: %.3g too many", m.WallVolume, m.OuterVolume, m.InnerVolume, -diff)
 	}
-}
-
-// cutCorners are the two corners of a side.
-func (p *Panel) cutCorners(side int) (Corner, Corner) {
-	i := slices.IndexFunc(p.Corners, func(c Corner) bool { return c.Side == side })
-	return p.Corners[i], p.Corners[(i+1)%len(p.Corners)]
 }
 
 // A corner at which more than three panels meet is rarely regular: small cuts of no width on the show
