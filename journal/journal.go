@@ -39,6 +39,7 @@ type Snapshot struct {
 	byPath    map[string]*Page
 	bySection map[string]*Section
 	byKind    map[string][]*Block
+	folders   map[string]int // how many pages and files lie below each
 }
 
 // Settings are the front matter of journal.md.
@@ -54,6 +55,8 @@ type Page struct {
 	Blocks []*Block
 	Spans  []*Span
 	Found  []finding.Finding // of its front matter, blocks' syntax and spans' syntax
+
+	passage *eval.Passage
 }
 
 // Section is the body section that the page belongs to, "" for the journal's own space.
@@ -145,17 +148,18 @@ func Load(fsys fs.FS, opt Options) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Snapshot{fsys: fsys, opt: opt, Files: files, byPath: map[string]*Page{}}
+	s := &Snapshot{fsys: fsys, opt: opt, Files: files, byPath: map[string]*Page{}, bySection: map[string]*Section{}, byKind: map[string][]*Block{}}
 	s.Pages = parsePages(texts)
 	for _, p := range s.Pages {
 		s.byPath[p.Path] = p
 	}
-	s.settle()
+	s.countFolders()
+	s.settle(s.byPath[HomeName])
 	s.link()
-	s.Program.Files = s.reader(fsys)
+	s.Program.Files = s.reader()
 	s.Program.Run()
 	s.group()
-	s.Ledger = s.tally()
+	s.tally()
 	return s, nil
 }
 
@@ -172,53 +176,74 @@ func (s *Snapshot) Section(name string) (*Section, bool) {
 }
 
 // settle reads the settings from journal.md.
-func (s *Snapshot) settle() {
-	home := s.byPath[HomeName]
+func (s *Snapshot) settle(home *Page) {
+	s.Settings = settingsOf(home)
+	if units := home.Doc.Front.Units; units != "" {
+		if _, err := unit.ParseStyle(units); err != nil {
+			at := home.Doc.Front.At["units"]
+			home.Found = append(home.Found, eval.Err(eval.WrongValue, at, "Write `units: mm` or `units: in 1/16`", "%v", err))
+		}
+	}
+}
+
+// settingsOf are the settings that journal.md holds.
+func settingsOf(home *Page) Settings {
 	f := &home.Doc.Front
-	s.Settings = Settings{Title: home.Title(), Author: f.Author, BaseURL: f.BaseURL, Theme: f.Theme, Language: f.Language, Description: f.Description}
 	units := f.Units
 	if units == "" {
 		units = "mm"
 	}
-	style, err := unit.ParseStyle(units)
-	if err != nil {
-		at := f.At["units"]
-		home.Found = append(home.Found, eval.Err(eval.WrongValue, at, "Write `units: mm` or `units: in 1/16`", "%v", err))
-	}
-	s.Settings.Style = style
+	style, _ := unit.ParseStyle(units)
+	return Settings{Title: home.Title(), Author: f.Author, BaseURL: f.BaseURL, Theme: f.Theme, Language: f.Language, Description: f.Description, Style: style}
 }
 
 // link declares all blocks and spans and makes the graph.
 func (s *Snapshot) link() {
-	s.byKind = map[string][]*Block{}
-	var blocks []*eval.Block
-	var spans []eval.Span
-	for _, p := range s.Pages {
+	passages := make([]*eval.Passage, len(s.Pages))
+	for i, p := range s.Pages {
+		passages[i] = s.declare(p)
+		s.Blocks = append(s.Blocks, p.Blocks...)
 		for _, b := range p.Blocks {
-			var found []finding.Finding
-			b.Eval, b.Out, found = b.Kind.Declare(p.Section(), b.Name, b.Entry.Info, b.Syntax, s.Settings.Style)
-			b.Found = append(b.Found, found...)
-			s.Blocks = append(s.Blocks, b)
 			s.byKind[b.Kind.Name] = append(s.byKind[b.Kind.Name], b)
-			blocks = append(blocks, b.Eval)
-		}
-		for _, x := range p.Spans {
-			if x.Expr != nil {
-				spans = append(spans, eval.Span{Section: p.Section(), Expr: x.Expr})
-			}
 		}
 	}
-	s.Program = eval.Link(blocks, spans)
+	s.Program = eval.LinkTexts(passages)
 	for _, p := range s.Pages {
-		for _, x := range p.Spans {
-			x.Node = s.Program.Inline[x.Expr]
+		p.linked()
+	}
+}
+
+// declare makes what the graph needs of a page.
+func (s *Snapshot) declare(p *Page) *eval.Passage {
+	t := &eval.Passage{Key: p.Path}
+	for _, b := range p.Blocks {
+		var found []finding.Finding
+		b.Eval, b.Out, found = b.Kind.Declare(p.Section(), b.Name, b.Entry.Info, b.Syntax, s.Settings.Style)
+		b.Found = append(b.Found, found...)
+		t.Blocks = append(t.Blocks, b.Eval)
+	}
+	for _, x := range p.Spans {
+		if x.Expr != nil {
+			t.Spans = append(t.Spans, eval.Span{Section: p.Section(), Expr: x.Expr})
+		}
+	}
+	p.passage = t
+	return t
+}
+
+// linked hands the nodes of the page's spans to them.
+func (p *Page) linked() {
+	i := 0
+	for _, x := range p.Spans {
+		if x.Expr != nil {
+			x.Node = p.passage.Inline[i]
+			i++
 		}
 	}
 }
 
 // group gathers the sections from the pages.
 func (s *Snapshot) group() {
-	s.bySection = map[string]*Section{}
 	for _, p := range s.Pages {
 		name := p.Section()
 		if name == "" {
@@ -232,6 +257,17 @@ func (s *Snapshot) group() {
 		}
 		sec.Pages = append(sec.Pages, p)
 		sec.Blocks = append(sec.Blocks, p.Blocks...)
+	}
+	for _, sec := range s.Sections {
+		sec.sum()
+	}
+	slices.SortFunc(s.Sections, func(a, b *Section) int { return strings.Compare(a.Name, b.Name) })
+}
+
+// sum works out what a section has of all its pages.
+func (sec *Section) sum() {
+	sec.Minutes, sec.Sides = 0, nil
+	for _, p := range sec.Pages {
 		sec.Minutes += p.Doc.Front.Minutes
 		for _, side := range p.Doc.Front.Sides {
 			if !slices.Contains(sec.Sides, side) {
@@ -239,25 +275,31 @@ func (s *Snapshot) group() {
 			}
 		}
 	}
-	slices.SortFunc(s.Sections, func(a, b *Section) int { return strings.Compare(a.Name, b.Name) })
 }
 
 // Language lists every finding of the texts themselves: front matter, blocks, inline values.
 func (s *Snapshot) Language() []finding.Finding {
 	var list []finding.Finding
 	for _, p := range s.Pages {
-		for _, f := range p.Found {
-			f.Section = p.Section()
-			list = append(list, f)
-		}
-		for _, b := range p.Blocks {
-			list = append(list, b.Findings()...)
-		}
-		for _, x := range p.Spans {
-			list = append(list, x.Findings(p)...)
-		}
+		list = append(list, p.Language()...)
 	}
 	finding.Sort(list)
+	return list
+}
+
+// Language lists the findings of the page's text, in no order.
+func (p *Page) Language() []finding.Finding {
+	var list []finding.Finding
+	for _, f := range p.Found {
+		f.Section = p.Section()
+		list = append(list, f)
+	}
+	for _, b := range p.Blocks {
+		list = append(list, b.Findings()...)
+	}
+	for _, x := range p.Spans {
+		list = append(list, x.Findings(p)...)
+	}
 	return list
 }
 

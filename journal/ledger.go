@@ -10,12 +10,11 @@ import (
 	"bevelbook/calc/shape"
 )
 
-// Ledger is what the build needs: every piece to cut, and what it is cut from.
+// Ledger is what the build needs: every piece to cut, and where pieces meet; in the order of pages and
+// text. What it adds up to is worked out when it is asked for (Materials, Minutes).
 type Ledger struct {
-	Rows      []Row
-	Seams     []Joint
-	Materials []Use
-	Minutes   float64
+	Rows  []Row
+	Seams []Joint
 }
 
 // Joint is one seam of the build, for one side of its section.
@@ -84,13 +83,21 @@ type Use struct {
 }
 
 // tally makes the ledger.
-func (s *Snapshot) tally() Ledger {
+func (s *Snapshot) tally() {
+	for _, p := range s.Pages {
+		l := s.share(p)
+		s.Ledger.Rows, s.Ledger.Seams = append(s.Ledger.Rows, l.Rows...), append(s.Ledger.Seams, l.Seams...)
+	}
+}
+
+// share is one page's part of the ledger.
+func (s *Snapshot) share(p *Page) Ledger {
 	var l Ledger
-	for _, b := range s.Blocks {
-		sides := 1
-		if sec, ok := s.Section(b.Page.Section()); ok && len(sec.Sides) == 2 {
-			sides = 2
-		}
+	sides := 1
+	if sec, ok := s.Section(p.Section()); ok && len(sec.Sides) == 2 {
+		sides = 2
+	}
+	for _, b := range p.Blocks {
 		for i := range b.Out.Seams {
 			l.Seams = append(l.Seams, Joint{&b.Out.Seams[i], b, sides})
 		}
@@ -101,11 +108,19 @@ func (s *Snapshot) tally() Ledger {
 			}
 		}
 	}
-	l.Materials = s.Uses(l.Rows)
-	for _, p := range s.Pages {
-		l.Minutes += p.Doc.Front.Minutes
-	}
 	return l
+}
+
+// Materials are what the whole build takes.
+func (s *Snapshot) Materials() []Use { return s.Uses(s.Ledger.Rows) }
+
+// Minutes are the time spent on the whole build.
+func (s *Snapshot) Minutes() float64 {
+	sum := 0.0
+	for _, p := range s.Pages {
+		sum += p.Doc.Front.Minutes
+	}
+	return sum
 }
 
 // Rows says which hands of a part are cut, and how many. Geometry decides, not a flag: a part that

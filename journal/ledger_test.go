@@ -103,7 +103,7 @@ func TestMaterialsAddUpToWholeSheetsAndTheirPrice(t *testing.T) {
 		t.Fatal(list[0].Message)
 	}
 	var got []string
-	for _, u := range s.Ledger.Materials {
+	for _, u := range s.Materials() {
 		got = append(got, fmt.Sprintf("%q %g mm² %.4g g %d pieces %d sheets %g %s", u.Name, u.Area, u.Weight, u.Pieces, u.Sheets, u.Price, u.Currency))
 	}
 	// Five squares of 0.25 m² and one that takes 100 × 100 mm of the sheet, its larger back face, need
@@ -117,7 +117,7 @@ func TestMaterialsAddUpToWholeSheetsAndTheirPrice(t *testing.T) {
 
 func TestExactlyOneSheetIsOneSheet(t *testing.T) {
 	s := load(t, map[string]string{"shop.md": shop, "s.md": panel("a", "outline: rect(width: 100 mm, height: 100 mm)\nmaterial: foam10\ncount: 50\n")})
-	if n := s.Ledger.Materials[0].Sheets; n != 1 {
+	if n := s.Materials()[0].Sheets; n != 1 {
 		t.Errorf("50 squares of 0.01 m² take %d sheets of 0.5 m²", n)
 	}
 }

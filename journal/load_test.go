@@ -152,8 +152,8 @@ func TestSectionsGatherTheirPagesSidesAndHours(t *testing.T) {
 	if !ok || len(s.Sections) != 2 || s.Sections[0] != sec || sec.Minutes != 120 || len(sec.Pages) != 2 || len(sec.Blocks) != 1 || !slices.Equal(sec.Sides, []string{"left", "right"}) {
 		t.Errorf("the forearm is %+v", sec)
 	}
-	if s.Ledger.Minutes != 140 {
-		t.Errorf("%v minutes in all", s.Ledger.Minutes)
+	if s.Minutes() != 140 {
+		t.Errorf("%v minutes in all", s.Minutes())
 	}
 }
 
@@ -197,13 +197,13 @@ func TestTwoLoadsGiveTheSame(t *testing.T) {
 		if err := report.Text(&b, s.Language(), report.Options{}); err != nil {
 			t.Fatal(err)
 		}
-		for _, n := range s.Program.Nodes {
+		for _, n := range s.Program.Nodes() {
 			fmt.Fprintln(&b, n.ID, n.Cell.Value.Show(s.Settings.Style))
 		}
 		for _, r := range s.Ledger.Rows {
 			fmt.Fprintln(&b, r.ID(), r.Hand, r.Count, r.Part.Area, r.Part.Weight)
 		}
-		for _, u := range s.Ledger.Materials {
+		for _, u := range s.Materials() {
 			fmt.Fprintln(&b, u.Name, u.Area, u.Weight, u.Pieces, u.Sheets, u.Price, u.Currency)
 		}
 		return b.String()

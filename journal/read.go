@@ -31,41 +31,51 @@ func read(fsys fs.FS, opt Options) ([]text, map[string]int64, error) {
 	if _, err := fs.Stat(fsys, HomeName); err != nil {
 		return nil, nil, ErrNoJournal
 	}
-	var pages []string
-	files := map[string]int64{}
-	err := fs.WalkDir(fsys, ".", func(p string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		if d.IsDir() {
-			return enter(p, opt)
-		}
-		if !d.Type().IsRegular() || strings.HasPrefix(path.Base(p), ".") {
-			return nil // links could lead out of the journal
-		}
-		if path.Ext(p) == ".md" {
-			pages = append(pages, p)
-			if len(pages) > maxPages {
-				return fmt.Errorf("more than %d Markdown files: is this the right folder?", maxPages)
-			}
-			return nil
-		}
-		info, err := d.Info()
-		if err == nil {
-			files[p] = info.Size()
-		}
-		return nil
-	})
-	if err != nil {
+	l := listing{fsys: fsys, opt: opt, files: map[string]int64{}}
+	if err := fs.WalkDir(fsys, ".", l.visit); err != nil {
 		return nil, nil, err
 	}
-	if !slices.Contains(pages, HomeName) {
+	if !slices.Contains(l.pages, HomeName) {
 		return nil, nil, ErrNoJournal // it is a folder or a link
 	}
-	slices.Sort(pages)
-	texts, err := readAll(fsys, pages)
-	return texts, files, err
+	slices.Sort(l.pages)
+	texts, err := readAll(fsys, l.pages)
+	return texts, l.files, err
 }
+
+// listing is what a walk through folders finds.
+type listing struct {
+	fsys  fs.FS
+	opt   Options
+	pages []string
+	files map[string]int64
+}
+
+func (l *listing) visit(p string, d fs.DirEntry, err error) error {
+	if err != nil {
+		return err
+	}
+	if d.IsDir() {
+		return enter(p, l.opt)
+	}
+	if !d.Type().IsRegular() || strings.HasPrefix(path.Base(p), ".") {
+		return nil // links could lead out of the journal
+	}
+	if path.Ext(p) == ".md" {
+		l.pages = append(l.pages, p)
+		if len(l.pages) > maxPages {
+			return errTooMany
+		}
+		return nil
+	}
+	info, err := d.Info()
+	if err == nil {
+		l.files[p] = info.Size()
+	}
+	return nil
+}
+
+var errTooMany = fmt.Errorf("more than %d Markdown files: is this the right folder?", maxPages)
 
 // enter tells whether a folder is walked into.
 func enter(p string, opt Options) error {
@@ -138,7 +148,7 @@ const maxFile = 256 << 20
 
 // reader hands the journal's own files to the blocks that ask for them. A path that leaves the
 // journal, or a file that the walk did not list (a link, a hidden one), is not there.
-func (s *Snapshot) reader(fsys fs.FS) eval.Files {
+func (s *Snapshot) reader() eval.Files {
 	return func(path string) ([]byte, error) {
 		size, ok := s.Files[path]
 		switch {
@@ -147,6 +157,6 @@ func (s *Snapshot) reader(fsys fs.FS) eval.Files {
 		case size > maxFile:
 			return nil, fmt.Errorf("it is larger than %d MB", maxFile>>20)
 		}
-		return fs.ReadFile(fsys, path)
+		return fs.ReadFile(s.fsys, path)
 	}
 }

@@ -71,7 +71,7 @@ func bare(word string) string {
 // found lists all findings of a program as "line:column name: message".
 func found(p *Program) []string {
 	var list []finding.Finding
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		list = append(list, n.Findings...)
 	}
 	finding.Sort(list)

@@ -109,6 +109,7 @@ func (ev evaluator) name(e *syntax.Name) Cell {
 	if v, ok := constants[e.Text]; ok {
 		return Cell{Value: v}
 	}
+	ev.n.guessed = true
 	if _, ok := ev.p.spaces[e.Text]; ok && e.Text != "" {
 		fail(WrongValue, e.At, fmt.Sprintf("Name a value of it, as in %s.length", e.Text), "%s is a section, not a value", e.Text)
 	}
@@ -202,6 +203,7 @@ func (ev evaluator) inReach() []string {
 func (ev evaluator) field(e *syntax.Field) Cell {
 	if s, ok := e.X.(*syntax.Name); ok && ev.linked(e.X) == nil {
 		if sp, is := ev.p.spaces[s.Text]; is && s.Text != "" {
+			ev.n.guessed = true
 			var names []string
 			for name := range sp {
 				names = append(names, name)

@@ -26,7 +26,7 @@ func FuzzEval(f *testing.F) {
 		}
 		p := build(t, text)
 		ask := source.NewFile("ask", expr)
-		nodes := p.Nodes
+		nodes := p.Nodes()
 		if e, faults := syntax.ParseExpr(ask.Span(0, len(expr))); len(faults) == 0 {
 			nodes = append(nodes[:len(nodes):len(nodes)], p.Ask("", e))
 		}

@@ -88,7 +88,7 @@ func TestASecondDefinitionShowsBothPlacesAndTheFirstCounts(t *testing.T) {
 	if got := value(p, "", "b"); got != "1 mm" {
 		t.Errorf("b is %s, want the first, 1 mm", got)
 	}
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		for _, f := range n.Findings {
 			if f.At.Place().Line != 2 || len(f.Notes) != 1 || f.Notes[0].At.Place().Line != 1 {
 				t.Errorf("%s points at line %d, its notes are %v", f.Message, f.At.Place().Line, f.Notes)
@@ -100,7 +100,7 @@ func TestASecondDefinitionShowsBothPlacesAndTheFirstCounts(t *testing.T) {
 func TestALoopTellsEachStepWithItsPlace(t *testing.T) {
 	p := build(t, "a: b\nb: c\nc: d\nd: a\n")
 	var loops []finding.Finding
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		loops = append(loops, n.Findings...)
 	}
 	if len(loops) != 1 || len(loops[0].Notes) != 3 {
@@ -126,7 +126,7 @@ func TestATangleOfLoopsIsReportedInBounds(t *testing.T) {
 	}
 	p := build(t, text.String())
 	loops, notes := 0, 0
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		if _, unknown := n.Cell.Value.(Unknown); !unknown && n.Expr != nil {
 			t.Fatalf("%s is %s", n.ID, n.Cell.Value.Type())
 		}
@@ -202,7 +202,7 @@ func TestListsAndRepeatsCannotOutgrowMemory(t *testing.T) {
 		if len(lines) == 0 || !strings.Contains(strings.Join(lines, "\n"), "too-much") {
 			t.Errorf("%s: %.300v", name, lines)
 		}
-		for _, n := range p.Nodes {
+		for _, n := range p.Nodes() {
 			if l, ok := n.Cell.Value.(List); ok && l.size() > MaxItems+1 {
 				t.Errorf("%s: %s has %d items", name, n.ID, l.size())
 			}
@@ -238,7 +238,7 @@ func TestTheOrderOfFindingsDoesNotDependOnTheRun(t *testing.T) {
 	all := func() string {
 		p := build(t, text.String())
 		var b strings.Builder
-		for _, n := range p.Nodes {
+		for _, n := range p.Nodes() {
 			fmt.Fprintln(&b, n.ID, n.Cell.Value.Show(unit.Style{}))
 			for _, f := range n.Findings {
 				fmt.Fprintln(&b, " ", f.At.Place(), f.Name, f.Message, f.Help)
@@ -256,14 +256,14 @@ func TestTheOrderOfFindingsDoesNotDependOnTheRun(t *testing.T) {
 
 func TestAskLeavesTheProgramAsItIs(t *testing.T) {
 	p := build(t, "a: 1 mm\nb: a")
-	before := len(p.Nodes)
+	before := len(p.Nodes())
 	file := source.NewFile("ask", "a + b")
 	e, _ := syntax.ParseExpr(file.Span(0, 5))
 	if got := p.Ask("", e).Cell.Value.Show(unit.Style{}); got != "2 mm" {
 		t.Errorf("a + b is %s", got)
 	}
-	if users := len(p.Lookup("", "a").Users); users != 2 || len(p.Nodes) != before { // b and the block itself
-		t.Errorf("a has %d users now, the program %d nodes", users, len(p.Nodes))
+	if users := len(p.Lookup("", "a").Users); users != 2 || len(p.Nodes()) != before { // b and the block itself
+		t.Errorf("a has %d users now, the program %d nodes", users, len(p.Nodes()))
 	}
 }
 
@@ -274,7 +274,7 @@ func TestANameKnownElsewhereIsTold(t *testing.T) {
 		"== wing\nspan: 900 mm\n== bell\nspam: 3 mm\nround: span":     "wing.span", // before a name that is only near
 	} {
 		var help []string
-		for _, n := range build(t, text).Nodes {
+		for _, n := range build(t, text).Nodes() {
 			for _, f := range n.Findings {
 				help = append(help, f.Help)
 			}
@@ -296,7 +296,7 @@ func TestAmongThousandsOfNamesNoNearOneIsLookedFor(t *testing.T) {
 		for i := range c.names {
 			fmt.Fprintf(&text, "n%d: 1 mm\n", i)
 		}
-		for _, n := range build(t, text.String()).Nodes {
+		for _, n := range build(t, text.String()).Nodes() {
 			for _, f := range n.Findings {
 				if f.Help != c.want {
 					t.Errorf("among %d names: %q, want %q", c.names, f.Help, c.want)

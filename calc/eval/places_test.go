@@ -36,7 +36,7 @@ func placed(t *testing.T) *journal.Snapshot {
 func TestMentionsTellWhatEachWordStandsFor(t *testing.T) {
 	s := placed(t)
 	var got []string
-	for _, n := range s.Program.Nodes {
+	for _, n := range s.Program.Nodes() {
 		for _, m := range s.Program.Mentions(n) {
 			stands := "section " + m.Section
 			if m.Node != nil {

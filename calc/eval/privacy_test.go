@@ -149,7 +149,7 @@ func TestAScaledMeasurementStaysOne(t *testing.T) {
 
 func TestAFaultInAPrivateBlockIsPrivate(t *testing.T) {
 	p := build(t, "== - wearer private\nwrist: 170 mm + 5 deg\n")
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		for _, f := range n.Findings {
 			if !f.Private {
 				t.Errorf("%s may be published", f.Message)

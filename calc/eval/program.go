@@ -1,9 +1,8 @@
 package eval
 
 import (
-	"fmt"
+	"maps"
 	"slices"
-	"strings"
 	"sync"
 
 	"bevelbook/calc/finding"
@@ -44,7 +43,8 @@ type Arg struct {
 	Words []syntax.Ident // the bare words, when the key takes them; the cell is empty then
 }
 
-// Node is one thing to work out: a named value, a block, or an inline expression.
+// Node is one thing to work out: a named value, a block, or an inline expression. It stands for the
+// same thing as long as its text holds it: when the text is replaced, it gets what is written now.
 type Node struct {
 	ID      string // "forearm.cheek", "wall"; "" for inline expressions and unbound blocks
 	Section string
@@ -57,11 +57,31 @@ type Node struct {
 	Findings []finding.Finding
 	Reads    []string // paths of the files that it asked for while it was worked out
 
-	refs    []ref                 // names and fields in its expressions that stand for other nodes
-	byExpr  map[syntax.Expr]*Node // the same, where they are many; made when it is worked out
-	Needs   []*Node               // what it needs, each once, in the order of the text
-	Users   []*Node               // who needs it
-	waiting int                   // needs not yet worked out
+	refs   []ref                 // names and fields in its expressions that stand for other nodes
+	byExpr map[syntax.Expr]*Node // the same, where they are many; made when it is worked out
+	Needs  []*Node               // what it needs, each once, in the order of the text
+	Users  []*Node               // who needs it, in no order
+	slots  []int32               // where in the Users of each need it stands
+	backs  []int32               // where in the Needs of each user it stands
+	seeks  []seek                // names that it looked for in vain
+
+	text    *Passage // nil when it is gone, and for what was only asked
+	key     string   // of its text
+	order   int      // its place in the text
+	written int      // the round in which its text was read
+	height  int      // above those of all that it needs; nodes of one height do not need each other
+	lost    bool     // its value could not be read
+	knot    *knot    // the values that need each other and it is one of; nil for nearly all
+	looped  bool     // it is in a loop that is reported
+
+	twice   *finding.Finding // its name is set before
+	loops   []finding.Finding
+	worked  []finding.Finding // while it was worked out
+	guessed bool              // what it says depends on which names there are
+	kept    *keptAs           // the measurement that it is; nil for nearly all
+	bound   bool              // it has its name in a space, or waits to have it
+	made    int               // the round in which it came to be
+	waiting int               // needs that have no height yet, while the graph is arranged
 }
 
 // ref says for which node a name or field stands.
@@ -72,11 +92,22 @@ type ref struct {
 
 // Program is the linked graph of a whole journal.
 type Program struct {
-	Nodes  []*Node
-	spaces map[string]space // by section; "" is the journal's own
-	Inline map[syntax.Expr]*Node
-	Files  Files    // nil for a program without files; set before Run
-	near   sync.Map // answers to what a mistyped name means
+	Files Files // nil for a program without files; set before Run
+
+	texts    map[string]*Passage
+	spaces   map[string]space // by section; "" is the journal's own
+	blocks   map[string]int   // how many blocks a section has: without any it is none
+	doubles  map[spot][]*Node // who sets a name, where several do, the first first
+	seekers  map[spot]*seekers
+	guessing map[*Node]bool
+	readers  map[string]map[*Node]bool // who read a file, by its path
+	kept     map[keptAs]int            // private measurements, and how many nodes have each
+	near     sync.Map                  // answers to what a mistyped name means
+
+	round     int
+	update    *update // nil but while texts are replaced
+	knots     int
+	resolving *Node // the node that notes what it looks for
 }
 
 type space map[string]*Node
@@ -87,63 +118,148 @@ type Span struct {
 	Expr    syntax.Expr
 }
 
+// Passage is what one page gives to the graph: blocks and inline expressions, in the order of the text.
+type Passage struct {
+	Key    string // its place in the order of all texts, and its name; the page's path
+	Blocks []*Block
+	Spans  []Span
+	Inline []*Node // the nodes of the spans, set by Link
+
+	nodes []*Node
+}
+
 // Link makes the graph of all blocks and inline expressions. Blocks get their Node.
 func Link(blocks []*Block, spans []Span) *Program {
-	p := &Program{spaces: map[string]space{"": {}}, Inline: make(map[syntax.Expr]*Node, len(spans))}
-	for _, b := range blocks {
-		p.declare(b)
+	return LinkTexts([]*Passage{{Blocks: blocks, Spans: spans}})
+}
+
+// LinkTexts makes the graph of several texts, which come in the order of their keys. Of a name that is
+// set twice the first one counts.
+func LinkTexts(texts []*Passage) *Program {
+	p := &Program{
+		texts: map[string]*Passage{}, spaces: map[string]space{"": {}}, blocks: map[string]int{},
+		doubles: map[spot][]*Node{}, seekers: map[spot]*seekers{},
+		guessing: map[*Node]bool{}, readers: map[string]map[*Node]bool{}, kept: map[keptAs]int{},
 	}
-	for _, s := range spans {
-		n := &Node{Section: s.Section, At: s.Expr.Span(), Expr: s.Expr}
-		p.Nodes = append(p.Nodes, n)
-		p.Inline[s.Expr] = n
+	for _, t := range texts {
+		p.declareText(t, nil)
 	}
-	for _, n := range p.Nodes {
+	all := p.Nodes()
+	for _, n := range all {
 		p.resolve(n)
 	}
-	p.breakLoops()
+	for s := range p.doubles {
+		p.tellDoubles(s)
+	}
+	p.arrange(all)
 	return p
 }
 
-// declare makes the nodes of a block and binds their names.
-func (p *Program) declare(b *Block) {
+// Nodes lists all nodes in the order of the texts.
+func (p *Program) Nodes() []*Node {
+	var list []*Node
+	for _, key := range slices.Sorted(maps.Keys(p.texts)) {
+		list = append(list, p.texts[key].nodes...)
+	}
+	return list
+}
+
+// Page is the key of the text that holds the node, or last held it.
+func (n *Node) Page() string { return n.key }
+
+// before tells whether a node comes before another in the order of the texts.
+func (n *Node) before(m *Node) bool {
+	if n.text != m.text {
+		return n.text.Key < m.text.Key
+	}
+	return n.order < m.order
+}
+
+// declareText makes the nodes of a text and binds their names. Nodes that stood for the same things in
+// the text that it replaces are taken over from old.
+func (p *Program) declareText(t *Passage, old *remains) {
+	p.texts[t.Key] = t
+	t.nodes, t.Inline = nil, make([]*Node, 0, len(t.Spans))
+	d := declaring{p, t, old}
+	for _, b := range t.Blocks {
+		d.block(b)
+	}
+	for _, s := range t.Spans {
+		n := d.node(Node{Section: s.Section, At: s.Expr.Span(), Expr: s.Expr})
+		t.Inline = append(t.Inline, n)
+	}
+}
+
+// declaring is a text while its nodes are made.
+type declaring struct {
+	p   *Program
+	t   *Passage
+	old *remains
+}
+
+// node adds a node to the text, or gives one from before what is written now.
+func (d declaring) node(as Node) *Node {
+	n := d.old.take(&as)
+	if n == nil {
+		n = &as
+		n.made = d.p.round
+	} else {
+
+		n.At, n.Expr, n.Block, n.lost = as.At, as.Expr, as.Block, as.lost
+		n.twice, n.refs, n.byExpr = nil, nil, nil
+	}
+	n.text, n.key, n.order, n.written = d.t, d.t.Key, len(d.t.nodes), d.p.round
+	if n.lost {
+		n.worked, n.Findings, n.Cell = nil, nil, Cell{Value: Unknown{n}}
+	}
+	d.t.nodes = append(d.t.nodes, n)
+	return n
+}
+
+// block makes the nodes of a block and binds their names.
+func (d declaring) block(b *Block) {
+	p := d.p
 	sp := p.space(b.Section)
+	p.blocks[b.Section]++
 	id := b.Name
 	if b.Section != "" && id != "" {
 		id = b.Section + "." + id
 	}
-	n := &Node{ID: id, Section: b.Section, At: b.At, Block: b}
-	b.Node, b.Members, b.own = n, nil, nil
+	b.Node, b.Members, b.own = nil, nil, nil
 	if !b.Values {
-		p.Nodes = append(p.Nodes, n)
+		b.Node = d.node(Node{ID: id, Section: b.Section, At: b.At, Block: b})
 		if !b.Unbound {
-			p.bind(sp, b.Name, n)
+			p.bind(sp, spot{b.Section, b.Name}, b.Node)
 		}
 		return
 	}
-	inner := sp
 	if b.Name != "" {
-		inner = space{}
-		b.own = inner
-		p.bind(sp, b.Name, n)
+		b.own = space{}
 	}
-	for _, e := range b.Syntax.Entries {
-		v := &Node{ID: join(id, b.Section, e.Name()), Section: b.Section, At: e.Key[0].At, Expr: e.Value, Block: b, Key: e.Name()}
-		p.Nodes = append(p.Nodes, v)
-		p.bind(inner, e.Name(), v)
-		b.Members = append(b.Members, v)
-		n.Needs = append(n.Needs, v)
-		v.Users = append(v.Users, n)
-	}
-	for _, e := range b.Syntax.Lost {
-		v := &Node{ID: join(id, b.Section, e.Name()), Section: b.Section, At: e.Key[0].At, Block: b, Key: e.Name()}
-		v.Cell = Cell{Value: Unknown{v}}
-		p.Nodes = append(p.Nodes, v)
-		if inner[e.Name()] == nil {
-			inner[e.Name()] = v
+	bind := func(name string, n *Node) {
+		if b.own == nil {
+			p.bind(sp, spot{b.Section, name}, n)
+			return
+		}
+		if first := b.own[name]; first == nil {
+			b.own[name] = n
+		} else if !n.lost {
+			n.twice = setTwice(name, n, first)
 		}
 	}
-	p.Nodes = append(p.Nodes, n)
+	for _, e := range b.Syntax.Entries {
+		v := d.node(Node{ID: join(id, b.Section, e.Name()), Section: b.Section, At: e.Key[0].At, Expr: e.Value, Block: b, Key: e.Name()})
+		bind(e.Name(), v)
+		b.Members = append(b.Members, v)
+	}
+	for _, e := range b.Syntax.Lost {
+		v := d.node(Node{ID: join(id, b.Section, e.Name()), Section: b.Section, At: e.Key[0].At, Block: b, Key: e.Name(), lost: true})
+		bind(e.Name(), v)
+	}
+	b.Node = d.node(Node{ID: id, Section: b.Section, At: b.At, Block: b})
+	if b.Name != "" {
+		p.bind(sp, spot{b.Section, b.Name}, b.Node)
+	}
 }
 
 func join(block, section, name string) string {
@@ -156,59 +272,6 @@ func join(block, section, name string) string {
 	return name
 }
 
-func (p *Program) space(section string) space {
-	sp := p.spaces[section]
-	if sp == nil {
-		sp = space{}
-		p.spaces[section] = sp
-	}
-	return sp
-}
-
-// bind gives a node its name; the first keeps it, a second is a finding that shows both places.
-func (p *Program) bind(sp space, name string, n *Node) {
-	first, ok := sp[name]
-	if !ok {
-		sp[name] = n
-		return
-	}
-	help, message := "Keep one of them, or give one another name; the first one counts until then", name+" is set twice"
-	if n.Key == "" && name == n.Block.Kind {
-		help = fmt.Sprintf("Put them into one, or write a name behind the word, as in ```%s NAME", name)
-		message = fmt.Sprintf("this is the second %s here without a name of its own", name)
-	}
-	f := Err(SetTwice, n.At, help, "%s", message)
-	f.Notes = []finding.Related{{At: first.At, Message: "it was set here first"}}
-	n.Findings = append(n.Findings, f)
-}
-
-// needs notes the nodes that a node's expressions stand for, each once.
-func (n *Node) needs(refs []ref) {
-	seen := make(map[*Node]bool, len(refs))
-	for _, r := range refs {
-		if !seen[r.node] {
-			seen[r.node] = true
-			n.Needs = append(n.Needs, r.node)
-			r.node.Users = append(r.node.Users, n)
-		}
-	}
-}
-
-// resolve finds what every name of a node stands for.
-func (p *Program) resolve(n *Node) {
-	switch {
-	case n.Expr != nil:
-		n.refs = p.reach(n, n.Expr)
-	case n.Key == "" && !n.Block.Values:
-		for _, e := range n.Block.Syntax.Entries {
-			if !n.takesWord(e) {
-				n.refs = append(n.refs, p.reach(n, e.Value)...)
-			}
-		}
-	}
-	n.needs(n.refs)
-}
-
 func (n *Node) takesWord(e *syntax.Entry) bool {
 	if n.Block.Word == nil || !n.Block.Word(e.Name()) {
 		return false
@@ -217,7 +280,8 @@ func (n *Node) takesWord(e *syntax.Entry) bool {
 	return ok
 }
 
-// stands finds the node that a name, or a chain of name.name, stands for, or nil.
+// stands finds the node that a name, or a chain of name.name, stands for, or nil. A node that is part of
+// the graph notes what it looked for in vain.
 func (p *Program) stands(n *Node, e syntax.Expr) *Node {
 	switch e := e.(type) {
 	case *syntax.Name:
@@ -227,7 +291,11 @@ func (p *Program) stands(n *Node, e syntax.Expr) *Node {
 			return m.value(e.Name.Text)
 		}
 		if s, ok := e.X.(*syntax.Name); ok && s.Text != "" {
-			return p.spaces[s.Text][e.Name.Text]
+			m := p.spaces[s.Text][e.Name.Text]
+			if m == nil {
+				p.seek(n, spot{s.Text, e.Name.Text})
+			}
+			return m
 		}
 	}
 	return nil
@@ -245,20 +313,32 @@ func (n *Node) value(name string) *Node {
 // value does not see itself where something further out has its name, so that `roof: 2 * roof.side.area`
 // may speak of the section roof; where nothing has, it needs itself, which is a loop.
 func (p *Program) lookup(n *Node, name string) *Node {
-	spaces := [3]space{2: p.spaces[""]}
-	if n.Block != nil {
-		spaces[0] = n.Block.own
-	}
-	spaces[1] = p.spaces[n.Section]
 	self := false
-	for _, s := range spaces {
-		m := s[name]
+	if n.Block != nil {
+		m := n.Block.own[name]
+		if m != nil && m != n {
+			return m
+		}
+		self = m != nil
+	}
+	for _, s := range [2]string{n.Section, ""} {
+		m := p.spaces[s][name]
 		if m != nil && m != n {
 			return m
 		}
 		self = self || m != nil
+		if m == nil {
+			p.seek(n, spot{s, name})
+		}
+		if s == "" {
+			break
+		}
 	}
-	if self && p.spaces[name] == nil {
+	if !self {
+		return nil
+	}
+	p.seek(n, theSection(name))
+	if p.spaces[name] == nil {
 		return n
 	}
 	return nil
@@ -284,118 +364,4 @@ func (p *Program) Names(section string) []string {
 	}
 	slices.Sort(names)
 	return slices.Compact(names)
-}
-
-// maxLoops bounds the loops that are reported; more come to light when these are mended.
-const maxLoops = 100
-
-// breakLoops reports every loop once, with its steps, and takes its nodes out of the order. Of loops
-// that share all their values only the first is reported.
-func (p *Program) breakLoops() {
-	const (
-		fresh = iota
-		open
-		done
-	)
-	state := make(map[*Node]int, len(p.Nodes))
-	type frame struct {
-		n    *Node
-		next int
-	}
-	loops := 0
-	for _, root := range p.Nodes {
-		if state[root] != fresh {
-			continue
-		}
-		stack := []frame{{n: root}}
-		state[root] = open
-		for len(stack) > 0 {
-			f := &stack[len(stack)-1]
-			if f.next == len(f.n.Needs) {
-				state[f.n] = done
-				stack = stack[:len(stack)-1]
-				continue
-			}
-			m := f.n.Needs[f.next]
-			f.next++
-			switch state[m] {
-			case fresh:
-				state[m] = open
-				stack = append(stack, frame{n: m})
-			case open:
-				f.next--
-				cutArrow(f.n, f.next)
-				if f.n.Cell.Value != nil && m.Cell.Value != nil {
-					continue // both are in loops already
-				}
-				if loops == maxLoops {
-					f.n.Cell = Cell{Value: Unknown{m.root()}}
-					continue
-				}
-				loops++
-				var loop []*Node
-				for i := len(stack) - 1; i >= 0 && (len(loop) == 0 || loop[len(loop)-1] != m); i-- {
-					loop = append(loop, stack[i].n)
-				}
-				slices.Reverse(loop)
-				report(loop)
-			}
-		}
-	}
-}
-
-// cutArrow takes away the i-th need of a node.
-func cutArrow(n *Node, i int) {
-	m := n.Needs[i]
-	n.Needs = slices.Delete(n.Needs, i, i+1)
-	i = slices.Index(m.Users, n)
-	m.Users = slices.Delete(m.Users, i, i+1)
-}
-
-// report puts the loop's finding at its first node.
-func report(loop []*Node) {
-	const most = 50 // steps told one by one
-	first := loop[0]
-	f := Err(Loop, first.At, "Work one of them out from something else", "%s", loopText(loop))
-	for i, n := range loop[1:] {
-		if i == most {
-			break
-		}
-		f.Notes = append(f.Notes, finding.Related{At: n.At, Message: "by way of " + n.label()})
-	}
-	first.Findings = append(first.Findings, f)
-	for _, n := range loop {
-		if n.Cell.Value == nil {
-			n.Cell = Cell{Value: Unknown{first}}
-		}
-	}
-}
-
-// loopText is "a needs itself: a → b → a", a long loop with its middle left out.
-func loopText(loop []*Node) string {
-	first := loop[0].label()
-	if len(loop) == 1 {
-		return first + " needs itself"
-	}
-	const ends = 6
-	var steps []string
-	for i, n := range loop {
-		switch {
-		case i < ends || i >= len(loop)-ends:
-			steps = append(steps, n.label())
-		case i == ends:
-			steps = append(steps, fmt.Sprintf("%d more", len(loop)-2*ends))
-		}
-	}
-	return first + " needs itself: " + strings.Join(append(steps, first), " → ")
-}
-
-func (n *Node) label() string {
-	if n.ID != "" {
-		return n.ID
-	}
-	if n.Block != nil {
-		return "this " + n.Block.Kind
-	}
-	return "this expression"
 }

@@ -10,24 +10,18 @@ import (
 
 // Run works out every node, each after what it needs, the independent ones side by side.
 func (p *Program) Run() {
-	var ready []*Node
-	for _, n := range p.Nodes {
-		n.waiting = len(n.Needs)
-		if n.waiting == 0 {
-			ready = append(ready, n)
+	var waves [][]*Node
+	for _, n := range p.Nodes() {
+		for n.height >= len(waves) {
+			waves = append(waves, nil)
 		}
+		waves[n.height] = append(waves[n.height], n)
 	}
-	for len(ready) > 0 {
-		p.wave(ready)
-		var next []*Node
-		for _, n := range ready {
-			for _, u := range n.Users {
-				if u.waiting--; u.waiting == 0 {
-					next = append(next, u)
-				}
-			}
+	for _, nodes := range waves {
+		p.wave(nodes)
+		for _, n := range nodes {
+			p.note(n)
 		}
-		ready = next
 	}
 }
 
@@ -54,10 +48,11 @@ func (p *Program) wave(nodes []*Node) {
 
 // work gives a node its cell. What it finds is kept with it.
 func (p *Program) work(n *Node) {
-	if n.Cell.Value != nil {
-		return // part of a loop, or not even read
+	if n.fixed() {
+		return
 	}
-	n.Cell = Cell{Value: Unknown{n}}
+	n.Cell, n.worked, n.guessed, n.Reads = Cell{Value: Unknown{n}}, nil, false, nil
+	defer n.gatherFindings()
 	switch {
 	case n.Expr != nil:
 		p.workValue(n)
@@ -79,7 +74,7 @@ func (p *Program) workValue(n *Node) {
 	}
 	if n.Block != nil && n.Block.Check != nil {
 		found := n.Block.Check(n.Key, c.Value, n.Expr.Span())
-		n.Findings = append(n.Findings, found...)
+		n.worked = append(n.worked, found...)
 	}
 	n.Cell = c
 }
@@ -114,7 +109,7 @@ func (p *Program) workBlock(n *Node) {
 		return
 	}
 	rec, found := n.Block.Work(args, func(path string) ([]byte, error) { return p.read(n, path) })
-	n.Findings = append(n.Findings, found...)
+	n.worked = append(n.worked, found...)
 	if rec == nil {
 		return
 	}
@@ -139,7 +134,7 @@ func (p *Program) try(n *Node, e syntax.Expr) (c Cell, ok bool) {
 			b.f.Private = true
 		}
 		if !n.alreadyWaits(b.f) {
-			n.Findings = append(n.Findings, b.f)
+			n.worked = append(n.worked, b.f)
 		}
 		if u, fresh := n.Cell.Value.(Unknown); b.waits != nil && fresh && u.Waits == n {
 			n.Cell = Cell{Value: Unknown{b.waits}}
@@ -155,7 +150,7 @@ func (n *Node) alreadyWaits(f finding.Finding) bool {
 	if f.Name != string(Waiting) {
 		return false
 	}
-	for _, g := range n.Findings {
+	for _, g := range n.worked {
 		if g.Name == f.Name && g.Message == f.Message {
 			return true
 		}

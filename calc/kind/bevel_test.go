@@ -49,7 +49,7 @@ func workedIn(t testing.TB, style unit.Style, src string) (*eval.Record, *Output
 	}
 	p := eval.Link(blocks, nil)
 	p.Run()
-	for _, n := range p.Nodes {
+	for _, n := range p.Nodes() {
 		found = append(found, n.Findings...)
 	}
 	rec, _ := blocks[len(blocks)-1].Node.Cell.Value.(*eval.Record)

@@ -156,7 +156,7 @@ func (k *Kind) key(e *syntax.Entry) (Key, string, bool) {
 
 // Declare makes the evaluator's block for one block of this kind. What its Work gives beyond the
 // record is written to the Output, by one goroutine, before any node that needs the block is worked
-// out. Keys that the kind does not know are reported and left out.
+// out, each time anew. Keys that the kind does not know are reported and left out.
 func (k *Kind) Declare(section, name string, at source.Span, parsed *syntax.Block, style unit.Style) (*eval.Block, *Output, []finding.Finding) {
 	kept, found := k.check(name, at, parsed)
 	if name == "" && !k.Values || name == "" && k.Name == "wearer" {
@@ -177,6 +177,7 @@ func (k *Kind) Declare(section, name string, at source.Span, parsed *syntax.Bloc
 	b.Word = func(key string) bool { return k.takesWord(kept, key) }
 	broken := parsed.Broken || hasStop(found)
 	b.Work = func(args []eval.Arg, read eval.Files) (*eval.Record, []finding.Finding) {
+		*out = Output{} // it may be worked out again, with other inputs
 		bench := &Bench{Kind: k, Section: section, Name: name, At: at, Style: style, Out: out, args: args, read: read}
 		bench.Out.Record = &eval.Record{Kind: k.Name, Name: name}
 		return bench.run(broken)

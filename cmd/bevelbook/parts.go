@@ -21,7 +21,9 @@ const noParts = "this journal has no parts yet"
 // ledgers are what can be listed, each in its formats.
 var ledgers = map[string]map[string]func(io.Writer, *journal.Snapshot) error{
 	"parts": {
-		"text": func(w io.Writer, s *journal.Snapshot) error { return ledger.Text(w, s.Ledger, s.Settings.Style) },
+		"text": func(w io.Writer, s *journal.Snapshot) error {
+			return ledger.Text(w, s.Ledger.Rows, s.Materials(), s.Settings.Style)
+		},
 		"csv":  func(w io.Writer, s *journal.Snapshot) error { return ledger.CSV(w, s.Ledger.Rows) },
 		"json": func(w io.Writer, s *journal.Snapshot) error { return ledger.JSON(w, s.Ledger.Rows) },
 	},

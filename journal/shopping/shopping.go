@@ -139,7 +139,7 @@ func (w *work) sheets() []Line {
 		}
 	}
 	var lines []Line
-	for _, u := range w.Ledger.Materials {
+	for _, u := range w.Materials() {
 		l := Line{Name: u.Name, Block: u.Block, Use: "sheet", Faces: u.Area, Spare: number(u.Block, "spare"), Done: cut[u.Name].ratio()}
 		if size := number(u.Block, "sheet_area"); size > 0 {
 			l.Whole = ceil(u.Area * (1 + l.Spare) / size)

@@ -146,10 +146,10 @@ func number(v float64, places int) string {
 }
 
 // Text writes a table for a terminal in the journal's own units, with the totals of each material.
-func Text(w io.Writer, l journal.Ledger, style unit.Style) error {
+func Text(w io.Writer, rows []journal.Row, uses []journal.Use, style unit.Style) error {
 	t := tabwriter.NewWriter(w, 2, 8, 2, ' ', 0)
 	fmt.Fprintln(t, "PART\tLAYER\tHAND\tCUT\tMATERIAL\tSIZE\tWEIGHT EACH")
-	for _, r := range l.Rows {
+	for _, r := range rows {
 		box := r.Part.Show.Bounds()
 		mm := func(v float64) string { return eval.Num(v, unit.Length).Show(style) }
 		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s × %s\t%s\n", r.ID(), dash(r.Part.Layer), dash(r.Hand), r.Count, dash(r.Part.Material),
@@ -157,7 +157,7 @@ func Text(w io.Writer, l journal.Ledger, style unit.Style) error {
 	}
 	fmt.Fprintln(t)
 	fmt.Fprintln(t, "MATERIAL\tPIECES\tAREA\tWEIGHT\tSHEETS AT LEAST\tPRICE")
-	for _, u := range l.Materials {
+	for _, u := range uses {
 		price := "–"
 		if u.Currency != "" {
 			price = eval.Num(u.Price, unit.Money(u.Currency)).Show(style)

@@ -13,7 +13,6 @@ import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/kind"
 	"bevelbook/calc/source"
-	"bevelbook/calc/unit"
 	"bevelbook/journal"
 )
 
@@ -94,10 +93,8 @@ type keptNumber struct {
 // keptNumbers are the private measurements, each once.
 func keptNumbers(s *journal.Snapshot) []keptNumber {
 	var list []keptNumber
-	for _, n := range s.Program.Nodes {
-		if q, ok := n.Cell.Value.(eval.Quantity); ok && n.Cell.Privacy == eval.Kept && q.Dim != unit.None {
-			list = append(list, keptNumber{q, q.Show(s.Settings.Style)})
-		}
+	for _, q := range s.Program.Kept() {
+		list = append(list, keptNumber{q, q.Show(s.Settings.Style)})
 	}
 	slices.SortFunc(list, func(a, b keptNumber) int {
 		return cmp.Or(strings.Compare(a.text, b.text), cmp.Compare(a.Value, b.Value))

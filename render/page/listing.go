@@ -94,7 +94,7 @@ func dash(s string) string {
 
 func (b *Book) listMaterials(l listed) Table {
 	if l.section == nil {
-		return b.MaterialTable(l.from, b.Snapshot.Ledger.Materials)
+		return b.MaterialTable(l.from, b.Snapshot.Materials())
 	}
 	var rows []journal.Row
 	for _, r := range b.Snapshot.Ledger.Rows {
@@ -156,7 +156,7 @@ func (b *Book) listHours(l listed) Table {
 
 func (b *Book) sectionHours(l listed) Table {
 	t := Table{Caption: "Time spent", Columns: []Column{{"section", false}, {"time", true}}}
-	rest := b.Snapshot.Ledger.Minutes
+	rest := b.Snapshot.Minutes()
 	for _, sec := range b.Snapshot.Sections {
 		rest -= sec.Minutes
 		t.Rows = append(t.Rows, []Cell{{Text: SectionTitle(sec.Name), Href: b.toSection(l.from, sec.Name)}, {Text: b.Time(sec.Minutes)}})
@@ -164,7 +164,7 @@ func (b *Book) sectionHours(l listed) Table {
 	if rest > 0 {
 		t.Rows = append(t.Rows, []Cell{{Text: "without a section"}, {Text: b.Time(rest)}})
 	}
-	t.Foot = []Cell{{Text: "all"}, {Text: b.Time(b.Snapshot.Ledger.Minutes)}}
+	t.Foot = []Cell{{Text: "all"}, {Text: b.Time(b.Snapshot.Minutes())}}
 	return t
 }
 

@@ -230,13 +230,13 @@ func (p *press) materials() error {
 	v := page.Materials{Frame: p.frame(materialsPath, "Materials and hours", "materials")}
 	v.Description = "What the parts add up to. The part that goes wrong comes on top."
 	list := shopping.Of(p.Snapshot, nil)
-	if len(p.Ledger.Materials) > 0 {
+	if len(p.Materials()) > 0 {
 		v.Tables = p.materialTables(list)
 		v.Facts = p.book.CostFacts(list)
 	} else {
 		v.Description = "No part has been drawn yet."
 	}
-	rest, most := p.Ledger.Minutes, 1.0
+	rest, most := p.Minutes(), 1.0
 	for _, sec := range p.inOrder() {
 		rest -= sec.Minutes
 		most = max(most, sec.Minutes)
@@ -250,8 +250,8 @@ func (p *press) materials() error {
 	if rest > 0 {
 		v.Hours = append(v.Hours, page.Bar{Name: "Everything else", Value: p.book.Time(rest), Share: int(100 * rest / most)})
 	}
-	if p.Ledger.Minutes > 0 {
-		v.Facts = append(v.Facts, page.Fact{Name: "Time in all", Value: p.book.Time(p.Ledger.Minutes)})
+	if p.Minutes() > 0 {
+		v.Facts = append(v.Facts, page.Fact{Name: "Time in all", Value: p.book.Time(p.Minutes())})
 	}
 	return p.draw(materialsPath, "materials", &v)
 }
@@ -261,7 +261,7 @@ func (p *press) materialTables(list shopping.List) []page.Titled {
 	tables := []page.Titled{
 		{ID: "shopping", Title: "To buy", Table: p.book.ShoppingTable(materialsPath, list),
 			Words: "Glue is counted for both faces of each seam and of each pair of layers, primer and paint for the show faces; edges, and what stays in the brush, are what the spare of a material is for."},
-		{ID: "sheets", Title: "Sheets", Table: p.book.MaterialTable(materialsPath, p.Ledger.Materials)},
+		{ID: "sheets", Title: "Sheets", Table: p.book.MaterialTable(materialsPath, p.Materials())},
 	}
 	if list.Foam > 0 {
 		tables = append(tables, page.Titled{ID: "weight", Title: "Weight", Table: p.book.WeightTable(materialsPath, list),

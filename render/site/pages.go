@@ -166,8 +166,8 @@ func (p *press) build() page.Facts {
 	add := func(name, value, href string) { facts = append(facts, page.Fact{Name: name, Value: value, Href: href}) }
 	add("Entries", fmt.Sprint(len(p.entries)), logPath)
 	add("Pieces to cut", fmt.Sprint(pieces), partsPath)
-	if p.Ledger.Minutes > 0 {
-		add("Time", p.book.Time(p.Ledger.Minutes), materialsPath)
+	if p.Minutes() > 0 {
+		add("Time", p.book.Time(p.Minutes()), materialsPath)
 	}
 	if weight > 0 {
 		add("Foam", p.weight(weight), materialsPath)
