@@ -122,7 +122,8 @@ func (p *Program) unbind(n *Node) {
 	n.bound = false
 	sp := p.spaces[s.section]
 	list := p.doubles[s]
-	if list == nil {
+	if len(list) < 2 {
+		delete(p.doubles, s)
 		delete(sp, s.name)
 		p.renamed(s)
 		return
@@ -167,11 +168,24 @@ func (p *Program) order(s spot) {
 	sp := p.spaces[s.section]
 	if first := sp[s.name]; first != list[0] {
 		sp[s.name] = list[0]
-		for _, u := range first.Users {
-			p.update.relink[u] = true
-		}
+		p.lookAgain(first)
 		for _, n := range list {
 			p.update.relink[n] = true // one of them may have seen itself
+		}
+	}
+}
+
+// lookAgain has the users of a node, and of the values of a named block of them, look for what they mean.
+func (p *Program) lookAgain(n *Node) {
+	for _, u := range n.Users {
+		p.update.relink[u] = true
+	}
+	if n.Expr != nil {
+		return
+	}
+	for _, m := range n.Block.own {
+		for _, u := range m.Users {
+			p.update.relink[u] = true
 		}
 	}
 }

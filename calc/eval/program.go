@@ -30,6 +30,8 @@ type Block struct {
 	// Work turns the evaluated keys into the block's result; read hands it files. It may be called from
 	// any goroutine.
 	Work func(args []Arg, read Files) (*Record, []finding.Finding)
+	// Clear, when not nil, takes back what an earlier Work gave besides the record.
+	Clear func()
 
 	Node    *Node   // set by Link
 	Members []*Node // the nodes of its values, set by Link

@@ -90,6 +90,9 @@ func gather(n *Node) Cell {
 
 // workBlock works out the keys of a block and hands them to its kind.
 func (p *Program) workBlock(n *Node) {
+	if n.Block.Clear != nil {
+		n.Block.Clear()
+	}
 	args := make([]Arg, 0, len(n.Block.Syntax.Entries))
 	whole := true
 	privacy := Open

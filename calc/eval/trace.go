@@ -152,7 +152,7 @@ func (c *Call) passedOver(left []string, path string, sized bool) {
 	note := func(help, format string, args ...any) {
 		f := Err(TracedPartly, c.args[0].at, help, format, args...)
 		f.Severity = finding.Mind
-		c.ev.n.Findings = append(c.ev.n.Findings, f)
+		c.ev.n.worked = append(c.ev.n.worked, f)
 	}
 	const most = 5
 	if n := len(left); n > most {

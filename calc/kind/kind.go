@@ -174,10 +174,10 @@ func (k *Kind) Declare(section, name string, at source.Span, parsed *syntax.Bloc
 		}
 		return b, out, found
 	}
+	b.Clear = func() { *out = Output{} }
 	b.Word = func(key string) bool { return k.takesWord(kept, key) }
 	broken := parsed.Broken || hasStop(found)
 	b.Work = func(args []eval.Arg, read eval.Files) (*eval.Record, []finding.Finding) {
-		*out = Output{} // it may be worked out again, with other inputs
 		bench := &Bench{Kind: k, Section: section, Name: name, At: at, Style: style, Out: out, args: args, read: read}
 		bench.Out.Record = &eval.Record{Kind: k.Name, Name: name}
 		return bench.run(broken)
