@@ -1,6 +1,8 @@
 package journal
 
 import (
+	"iter"
+
 	"bevelbook/calc/kind"
 )
 
@@ -21,10 +23,7 @@ func (n *Need) All() int { return n.One + n.Left + n.Right }
 func (s *Snapshot) Needs(section string) []*Need {
 	var list []*Need
 	byName := map[string]*Need{}
-	for _, r := range s.Ledger.Rows {
-		if r.Part.Section != section {
-			continue
-		}
+	for r := range s.rowsOf(section) {
 		n := byName[r.Part.Name]
 		if n == nil {
 			n = &Need{Part: r.Part.Name}
@@ -45,6 +44,26 @@ func (s *Snapshot) Needs(section string) []*Need {
 		}
 	}
 	return list
+}
+
+// rowsOf goes through the rows of a section in the order of the ledger.
+func (s *Snapshot) rowsOf(section string) iter.Seq[Row] {
+	return func(yield func(Row) bool) {
+		pages := s.Pages
+		if sec, ok := s.Section(section); ok {
+			pages = sec.Pages
+		}
+		for _, p := range pages {
+			if p.Section() != section {
+				continue
+			}
+			for _, r := range s.Rows(p) {
+				if !yield(r) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // Done adds up the tallies of a section by part and stage. Each sum stands where it was last added to.

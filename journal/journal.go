@@ -39,6 +39,7 @@ type Snapshot struct {
 	byPath    map[string]*Page
 	bySection map[string]*Section
 	byKind    map[string][]*Block
+	weight    int64          // of all parts, in micrograms
 	folders   map[string]int // how many pages and files lie below each
 }
 

@@ -3,6 +3,7 @@ package journal
 import (
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"bevelbook/calc/eval"
@@ -88,6 +89,7 @@ func (s *Snapshot) tally() {
 		l := s.share(p)
 		s.Ledger.Rows, s.Ledger.Seams = append(s.Ledger.Rows, l.Rows...), append(s.Ledger.Seams, l.Seams...)
 	}
+	s.weight = weigh(s.Ledger.Rows)
 }
 
 // share is one page's part of the ledger.
@@ -109,6 +111,32 @@ func (s *Snapshot) share(p *Page) Ledger {
 		}
 	}
 	return l
+}
+
+// Rows are the ledger's rows of one page.
+func (s *Snapshot) Rows(p *Page) []Row { return s.rowsOn(p.Path) }
+
+func (s *Snapshot) rowsOn(path string) []Row {
+	of := func(r Row) string { return r.Block.Page.Path }
+	from := sort.Search(len(s.Ledger.Rows), func(i int) bool { return of(s.Ledger.Rows[i]) >= path })
+	to := from
+	for to < len(s.Ledger.Rows) && of(s.Ledger.Rows[to]) == path {
+		to++
+	}
+	return s.Ledger.Rows[from:to:to]
+}
+
+// Weight is that of all parts, g. It is kept as a whole number of micrograms, so that the order in which
+// parts are added makes no difference.
+func (s *Snapshot) Weight() float64 { return float64(s.weight) / 1e6 }
+
+// weigh is the weight of rows in micrograms.
+func weigh(rows []Row) int64 {
+	sum := int64(0)
+	for _, r := range rows {
+		sum += int64(r.Count) * int64(math.Round(1e6*r.Part.Weight))
+	}
+	return sum
 }
 
 // Materials are what the whole build takes.

@@ -41,6 +41,20 @@ type Change struct {
 // Empty tells that an Update found nothing new.
 func (c Change) Empty() bool { return !c.All && len(c.Pages)+len(c.Files) == 0 }
 
+// Then is one change after another.
+func (c Change) Then(next Change) Change {
+	union := func(a, b []string) []string {
+		list := slices.Concat(a, b)
+		slices.Sort(list)
+		return slices.Compact(list)
+	}
+	return Change{
+		All: c.All || next.All, Listed: c.Listed || next.Listed, Paged: c.Paged || next.Paged, Kept: c.Kept || next.Kept,
+		Texts: union(c.Texts, next.Texts), Pages: union(c.Pages, next.Pages), Used: union(c.Used, next.Used),
+		Files: union(c.Files, next.Files), Sections: union(c.Sections, next.Sections), Kinds: union(c.Kinds, next.Kinds),
+	}
+}
+
 // Update brings the snapshot up to date after the named files changed, were made or removed: pages,
 // pictures, traces, models; the path of a folder stands for all below it. Names that are no part of a
 // journal do no harm. What it costs goes with what is changed and with what hangs on that, not with
@@ -341,6 +355,7 @@ func (u *updating) ledger() {
 		if p := s.byPath[path]; p != nil {
 			l = s.share(p)
 		}
+		s.weight += weigh(l.Rows) - weigh(s.rowsOn(path))
 		s.Ledger.Rows = put(s.Ledger.Rows, path, l.Rows, func(r Row) string { return r.Block.Page.Path })
 		s.Ledger.Seams = put(s.Ledger.Seams, path, l.Seams, func(j Joint) string { return j.Block.Page.Path })
 	}
@@ -376,6 +391,13 @@ func blocksOf(p *Page) []*Block {
 		return nil
 	}
 	return p.Blocks
+}
+
+// PutBlocks replaces a page's blocks in a list that is in the order of pages; before is how many it had.
+func PutBlocks(list []*Block, path string, with []*Block) (now []*Block, before int) {
+	n := len(list)
+	now = put(list, path, with, blockPath)
+	return now, n + len(with) - len(now)
 }
 
 // put replaces what a page has in a list that is sorted by pages.

@@ -70,7 +70,7 @@ func told(s *Snapshot, p *Page) string {
 		tell(x.Findings(p))
 	}
 	if sec, ok := s.Section(p.Section()); ok {
-		fmt.Fprintf(&b, " made %d\n", len(sec.Sides))
+		fmt.Fprintf(&b, " on both sides %v\n", len(sec.Sides) == 2)
 	}
 	for _, r := range s.Ledger.Rows {
 		if r.Block.Page == p {
@@ -125,97 +125,43 @@ func toldAll(s *Snapshot) string {
 	return b.String()
 }
 
-// play does steps one after the other and tells the first at which the snapshot is not that of a fresh
-// Load, or at which a page changed of which nobody was told.
-func play(t *testing.T, steps []uint64) (at int, why string) {
-	w := journaltest.NewWild()
-	s := load(t, w.Files)
-	before := map[string]string{}
-	for i, step := range steps {
-		for _, p := range s.Pages {
-			before[p.Path] = told(s, p)
-		}
-		recipe, changed := w.Step(step)
-		c, err := s.Update(changed...)
-		if err != nil {
-			return i, recipe + ": " + err.Error()
-		}
-		fresh := load(t, w.Files)
-		if got, want := toldAll(s), toldAll(fresh); got != want {
-			return i, recipe + "\n" + differ(got, want)
-		}
-		for _, p := range s.Pages {
-			if c.All || slices.Contains(c.Pages, p.Path) {
-				continue
+// After any edits the snapshot is that of a fresh Load, and every page that reads otherwise is named.
+func TestAnUpdateGivesWhatAFreshLoadGives(t *testing.T) {
+	journaltest.Follow(t, *wild, func(files fstest.MapFS) func([]string) string {
+		s := load(t, files)
+		before := map[string]string{}
+		return func(changed []string) string {
+			clear(before)
+			for _, p := range s.Pages {
+				before[p.Path] = told(s, p)
 			}
-			if got, want := besideUse(before[p.Path]), besideUse(told(s, p)); got != want {
-				return i, recipe + ": nobody was told of " + p.Path + "\n" + differ(got, want)
+			c, err := s.Update(changed...)
+			if err != nil {
+				return err.Error()
 			}
-			if before[p.Path] != told(s, p) && !slices.Contains(c.Used, p.Path) {
-				return i, recipe + ": nobody was told of the users of " + p.Path + "\n" + differ(before[p.Path], told(s, p))
+			if wrong := journaltest.Differ(toldAll(s), toldAll(load(t, files))); wrong != "" {
+				return wrong
 			}
+			for _, p := range s.Pages {
+				if c.All || slices.Contains(c.Pages, p.Path) {
+					continue
+				}
+				if wrong := journaltest.Differ(besideUse(before[p.Path]), besideUse(told(s, p))); wrong != "" {
+					return "nobody was told of " + p.Path + "\n" + wrong
+				}
+				if wrong := journaltest.Differ(before[p.Path], told(s, p)); wrong != "" && !slices.Contains(c.Used, p.Path) {
+					return "nobody was told of the users of " + p.Path + "\n" + wrong
+				}
+			}
+			return ""
 		}
-	}
-	return -1, ""
+	})
 }
 
 // besideUse leaves out who uses a node: that shows only in what is found.
 func besideUse(text string) string {
 	lines := slices.DeleteFunc(strings.Split(text, "\n"), func(l string) bool { return strings.HasPrefix(l, "    ~") })
 	return strings.Join(lines, "\n")
-}
-
-// differ shows the first lines that differ.
-func differ(got, want string) string {
-	a, b := strings.Split(got, "\n"), strings.Split(want, "\n")
-	for i := range min(len(a), len(b)) {
-		if a[i] != b[i] {
-			lo := max(0, i-3)
-			return "is   " + strings.Join(a[lo:min(len(a), i+3)], "\n     ") + "\nwant " + strings.Join(b[lo:min(len(b), i+3)], "\n     ")
-		}
-	}
-	return fmt.Sprintf("%d lines, want %d", len(a), len(b))
-}
-
-// shrink takes out steps that a failure does not need.
-func shrink(steps []uint64, fails func([]uint64) bool) []uint64 {
-	for size := len(steps) / 2; size > 0; size /= 2 {
-		for from := 0; from+size <= len(steps); {
-			fewer := slices.Concat(steps[:from], steps[from+size:])
-			if fails(fewer) {
-				steps = fewer
-			} else {
-				from += size
-			}
-		}
-	}
-	return steps
-}
-
-// After any edits the snapshot is that of a fresh Load, and every page that reads otherwise is named.
-func TestAnUpdateGivesWhatAFreshLoadGives(t *testing.T) {
-	const seeds = 4
-	for seed := range uint64(seeds) {
-		var steps []uint64
-		for i := range *wild / seeds {
-			steps = append(steps, seed<<32|uint64(i))
-		}
-		at, why := play(t, steps)
-		if at < 0 {
-			continue
-		}
-		short := shrink(steps[:at+1], func(fewer []uint64) bool { i, _ := play(t, fewer); return i >= 0 })
-		at, again := play(t, short)
-		if at < 0 {
-			t.Fatalf("step %d: %s\n(it does not show again)", at, why)
-		}
-		w := journaltest.NewWild()
-		for _, step := range short[:at+1] {
-			recipe, _ := w.Step(step)
-			t.Logf("%#x %s", step, recipe)
-		}
-		t.Fatalf("%s", again)
-	}
 }
 
 func load(t testing.TB, files fstest.MapFS) *Snapshot {

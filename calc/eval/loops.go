@@ -166,6 +166,9 @@ func report(loop []*Node) {
 func (n *Node) join(first *Node) {
 	if !n.looped {
 		n.looped, n.Cell, n.worked = true, Cell{Value: Unknown{first}}, nil
+		if n.Expr == nil && n.Block.Clear != nil {
+			n.Block.Clear()
+		}
 	}
 }
 

@@ -109,6 +109,7 @@ func (p *Program) bind(sp space, s spot, n *Node) {
 	}
 	p.doubles[s] = append(list, n)
 	if p.update != nil {
+		p.update.names = true // those in it, if it is a block of values
 		p.update.spots[s] = true
 	}
 }
@@ -131,7 +132,7 @@ func (p *Program) unbind(n *Node) {
 	i := slices.Index(list, n)
 	list = slices.Delete(list, i, i+1)
 	p.doubles[s] = list
-	p.update.spots[s] = true
+	p.update.spots[s], p.update.names = true, true
 	if sp[s.name] == n {
 		sp[s.name] = list[0]
 	}
@@ -168,6 +169,7 @@ func (p *Program) order(s spot) {
 	sp := p.spaces[s.section]
 	if first := sp[s.name]; first != list[0] {
 		sp[s.name] = list[0]
+		p.update.names = true
 		p.lookAgain(first)
 		for _, n := range list {
 			p.update.relink[n] = true // one of them may have seen itself

@@ -165,6 +165,7 @@ func (p *Program) close(section string) {
 func (p *Program) compareOwn(n *Node, was space) {
 	is := n.Block.own
 	if n.text == nil {
+		p.update.names = true
 		return // its users look again anyway
 	}
 	same := len(is) == len(was)

@@ -10,6 +10,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"testing"
 	"testing/fstest"
 )
 
@@ -178,12 +179,13 @@ func (w *Wild) item(r *rand.Rand) string {
 			"```tool " + name + "\ntilt: " + pick(r, []string{"20", "50"}) + " deg\nhold: " + w.expr(r) + "\n```",
 			"```limits\nworn_wall: " + w.expr(r) + "\n```",
 			"```wearer\nforearm_length: " + w.expr(r) + "\nhand_length: 190 mm\n" + pick(r, []string{"", "share: yes\n"}) + "```",
+			"```tally\ncut " + name + ": " + pick(r, []string{"1", "2, 1", "9"}) + "\n```",
 			"```bevel " + name + "\ndihedral: 120 deg\nmaterial: foam10\n```",
 		})
 	case 10:
-		return fmt.Sprintf("![%s](/%s)", pick(r, []string{"", "a picture"}), pick(r, wildPictures)[0:0]+"../"+pick(r, wildPictures))
+		return fmt.Sprintf("![%s](../%s)", pick(r, []string{"", "a picture"}), pick(r, wildPictures))
 	case 11:
-		return fmt.Sprintf("See [there](%s.md%s), [that](../shop.md#%s) and [data](../%s).", pick(r, []string{"0", "1", "2", "3", "9", "../wearer"}),
+		return fmt.Sprintf("See [there](../log/%s.md%s), [that](../shop.md#%s) and [data](../%s).", pick(r, []string{"0", "1", "2", "3", "4", "5", "9", "../wearer"}),
 			pick(r, []string{"", "#part-" + name, "#dims-" + name, "#panel-" + name, "#dims-2"}), pick(r, []string{"tool-bandsaw", "limits", "dims"}), pick(r, wildPictures))
 	case 12:
 		return "## Part " + name
@@ -333,6 +335,74 @@ func (w *Wild) Step(number uint64) (recipe string, changed []string) {
 	}
 	w.put(path, p)
 	return recipe, append(changed, path, path+"~", "log/.swap")
+}
+
+// Follow edits a journal at random, several times from the beginning, and after each step lets somebody
+// who follows it tell what is wrong; "" for nothing. When something is, the steps that it does not need
+// are left out and the others logged.
+func Follow(t *testing.T, steps int, begin func(files fstest.MapFS) (after func(changed []string) (wrong string))) {
+	t.Helper()
+	const seeds = 4
+	play := func(steps []uint64) (at int, recipe, wrong string) {
+		w := NewWild()
+		after := begin(w.Files)
+		for i, step := range steps {
+			recipe, changed := w.Step(step)
+			if wrong := after(changed); wrong != "" {
+				return i, recipe, wrong
+			}
+		}
+		return -1, "", ""
+	}
+	for seed := range uint64(seeds) {
+		var list []uint64
+		for i := range steps / seeds {
+			list = append(list, seed<<32|uint64(i))
+		}
+		at, recipe, wrong := play(list)
+		if at < 0 {
+			continue
+		}
+		list = shrink(list[:at+1], func(fewer []uint64) bool { i, _, _ := play(fewer); return i >= 0 })
+		if i, _, again := play(list); i >= 0 {
+			at, wrong = i, again
+			w := NewWild()
+			for _, step := range list[:at+1] {
+				recipe, _ = w.Step(step)
+				t.Logf("%#x %s", step, recipe)
+			}
+		}
+		t.Fatalf("%s\n%s", recipe, wrong)
+	}
+}
+
+// shrink takes out steps that a failure does not need.
+func shrink(steps []uint64, fails func([]uint64) bool) []uint64 {
+	for size := len(steps) / 2; size > 0; size /= 2 {
+		for from := 0; from+size <= len(steps); {
+			fewer := slices.Concat(steps[:from], steps[from+size:])
+			if fails(fewer) {
+				steps = fewer
+			} else {
+				from += size
+			}
+		}
+	}
+	return steps
+}
+
+// Differ shows the first lines in which two texts differ, "" if they do not.
+func Differ(got, want string) string {
+	if got == want {
+		return ""
+	}
+	a, b := strings.Split(got, "\n"), strings.Split(want, "\n")
+	at := 0
+	for at < min(len(a), len(b)) && a[at] == b[at] {
+		at++
+	}
+	around := func(list []string) string { return strings.Join(list[max(0, at-3):min(len(list), at+3)], "\n     ") }
+	return "is   " + around(a) + "\nwant " + around(b)
 }
 
 // touch names a page that is as it was.

@@ -17,12 +17,15 @@ type cutAlike struct {
 	other  *cutAlike // those that are their mirror image, nil if there are none
 }
 
+// wantsOther tells whether a part is neither its own mirror image nor brings both hands with it.
+func wantsOther(p *part.Part) bool { return !p.SelfMirrored && p.Hand != part.Pair && p.Count > 0 }
+
 // byShape sorts parts that are not their own mirror image by how they are cut, and finds the mirror
 // image of each sort. Parts that bring both hands with them are left out.
 func byShape(parts []*part.Part) []*cutAlike {
 	var all []*cutAlike
 	for _, p := range parts {
-		if p.SelfMirrored || p.Hand == part.Pair || p.Count == 0 {
+		if !wantsOther(p) {
 			continue
 		}
 		c := &cutAlike{like: p, figure: p.Figure(), parts: []*part.Part{p}}

@@ -4,12 +4,14 @@ import (
 	"bevelbook/calc/eval"
 	"bevelbook/calc/finding"
 	"bevelbook/calc/unit"
+	"bevelbook/journal"
 )
 
 var tooHeavy = Check{
 	Name: "too-heavy", Severity: finding.Mind,
-	Doc: "all parts together weigh more than the limit `weight`, foam alone",
-	run: checkTooHeavy,
+	Doc:   "all parts together weigh more than the limit `weight`, foam alone",
+	build: checkTooHeavy,
+	looks: func(b *journal.Block) bool { return len(b.Out.Parts) > 0 || b.Kind.Name == "limits" },
 }
 
 // checkTooHeavy adds up the parts whose density is known. Glue, paint, straps and lamps come on top, so
@@ -19,10 +21,7 @@ func checkTooHeavy(r *report) {
 	if !ok {
 		return
 	}
-	sum := 0.0
-	for _, row := range r.Ledger.Rows {
-		sum += float64(row.Count) * row.Part.Weight
-	}
+	sum := r.Weight()
 	if sum <= most {
 		return
 	}

@@ -20,37 +20,31 @@ const MeasureShown = "measure-shown"
 
 var measureShown = Check{
 	Name: MeasureShown, Severity: finding.Mind,
-	Doc: "a part or wall whose size is a private measurement as it stands; the site leaves it out until an entry accepts it",
-	run: checkMeasureShown,
+	Doc:   "a part or wall whose size is a private measurement as it stands; the site leaves it out until an entry accepts it",
+	block: checkMeasureShown,
 }
 
 // checkMeasureShown compares the sizes of what private measurements have shaped with those
 // measurements: a template shows its sizes to everybody.
-func checkMeasureShown(r *report) {
-	kept := keptMeasures(r.Snapshot)
-	if len(kept) == 0 {
+func checkMeasureShown(r *report, b *journal.Block) {
+	if len(r.kept) == 0 || b.Private() || b.Eval.Node.Cell.Privacy == eval.Open {
 		return
 	}
-	for _, b := range r.Blocks {
-		if b.Private() || b.Eval.Node.Cell.Privacy == eval.Open {
-			continue
-		}
-		sizes := sizesOf(b)
-		var named []string
-		for _, m := range kept {
-			for _, size := range sorted(sizes) {
-				if math.Abs(sizes[size]-m.value) < measured {
-					named = append(named, size+" is "+m.name)
-				}
+	sizes := sizesOf(b)
+	var named []string
+	for _, m := range r.kept {
+		for _, size := range sorted(sizes) {
+			if math.Abs(sizes[size]-m.value) < measured {
+				named = append(named, size+" is "+m.name)
 			}
 		}
-		if len(named) > 0 {
-			r.add(finding.Finding{
-				At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name,
-				Message: b.Eval.Name + " shows a private measurement: " + strings.Join(named, ", "),
-				Help:    "Add ease or round it up; or ask the wearer, and say `share: yes` or accept this. The site leaves it out until then",
-			})
-		}
+	}
+	if len(named) > 0 {
+		r.add(finding.Finding{
+			At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name,
+			Message: b.Eval.Name + " shows a private measurement: " + strings.Join(named, ", "),
+			Help:    "Add ease or round it up; or ask the wearer, and say `share: yes` or accept this. The site leaves it out until then",
+		})
 	}
 }
 

@@ -12,30 +12,25 @@ import (
 
 var miscounted = Check{
 	Name: "miscounted", Severity: finding.Stop,
-	Doc: "a tally that does not agree with what is needed: too many of one hand, glued before it is cut, a part that is none",
-	run: checkMiscounted,
+	Doc:     "a tally that does not agree with what is needed: too many of one hand, glued before it is cut, a part that is none",
+	section: checkMiscounted,
+	looks:   func(b *journal.Block) bool { return len(b.Out.Parts) > 0 || b.Kind.Name == "tally" },
 }
 
-// checkMiscounted holds what has been made to what is needed, section by section.
-func checkMiscounted(r *report) {
-	sections := []string{""}
-	for _, sec := range r.Sections {
-		sections = append(sections, sec.Name)
+// checkMiscounted holds what has been made to what is needed, in one section.
+func checkMiscounted(r *report, sec *journal.Section, _ []*journal.Block) {
+	done := r.Done(sec.Name)
+	if len(done) == 0 {
+		return
 	}
-	for _, section := range sections {
-		done := r.Done(section)
-		if len(done) == 0 {
-			continue
+	needs := r.Needs(sec.Name)
+	for _, n := range needs {
+		if stages := done[n.Part]; stages != nil {
+			r.counted(sec.Name, n, stages)
+			delete(done, n.Part)
 		}
-		needs := r.Needs(section)
-		for _, n := range needs {
-			if stages := done[n.Part]; stages != nil {
-				r.counted(section, n, stages)
-				delete(done, n.Part)
-			}
-		}
-		r.strange(section, done, needs)
 	}
+	r.strange(sec.Name, done, needs)
 }
 
 // counted compares the stages of one part: with what is needed, and with each other.

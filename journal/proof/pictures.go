@@ -11,28 +11,26 @@ import (
 
 var photoMissing = Check{
 	Name: "photo-missing", Severity: finding.Stop,
-	Doc: "a picture that the journal's folder does not hold",
-	run: checkPhotoMissing,
+	Doc:  "a picture that the journal's folder does not hold",
+	page: checkPhotoMissing,
 }
 
-func checkPhotoMissing(r *report) {
-	for _, p := range r.Pages {
-		for _, img := range p.Doc.Images {
-			t := p.Resolve(img.Target)
-			switch {
-			case t.Outside:
-				r.page(p, img.At, "Copy it into photos/ and refer to it there: the site asks nothing of others", "the picture %s lies on another site", img.Target)
-			case t.Escapes:
-				r.page(p, img.At, "Copy it into the journal's folder", "the picture %s lies outside the journal", img.Target)
-			default:
-				if _, ok := r.Files[t.Path]; !ok {
-					r.page(p, img.At, r.nearFile(t.Path), "there is no picture %s", t.Path)
-				}
+func checkPhotoMissing(r *report, p *journal.Page) {
+	for _, img := range p.Doc.Images {
+		t := p.Resolve(img.Target)
+		switch {
+		case t.Outside:
+			r.page(p, img.At, "Copy it into photos/ and refer to it there: the site asks nothing of others", "the picture %s lies on another site", img.Target)
+		case t.Escapes:
+			r.page(p, img.At, "Copy it into the journal's folder", "the picture %s lies outside the journal", img.Target)
+		default:
+			if _, ok := r.Files[t.Path]; !ok {
+				r.page(p, img.At, r.nearFile(t.Path), "there is no picture %s", t.Path)
 			}
 		}
-		if cover := p.Doc.Front.Cover; cover != "" {
-			r.cover(p, cover)
-		}
+	}
+	if cover := p.Doc.Front.Cover; cover != "" {
+		r.cover(p, cover)
 	}
 }
 
@@ -58,12 +56,10 @@ func (r *report) nearFile(path string) string {
 var noAltText = Check{
 	Name: "no-alt-text", Severity: finding.Mind,
 	Doc: "a picture without words for people who cannot see it",
-	run: func(r *report) {
-		for _, p := range r.Pages {
-			for _, img := range p.Doc.Images {
-				if strings.TrimSpace(img.Alt) == "" {
-					r.page(p, img.At, "Write between the square brackets what it shows: ![the roof on its stand](…)", "the picture %s has no words for people who cannot see it", img.Target)
-				}
+	page: func(r *report, p *journal.Page) {
+		for _, img := range p.Doc.Images {
+			if strings.TrimSpace(img.Alt) == "" {
+				r.page(p, img.At, "Write between the square brackets what it shows: ![the roof on its stand](…)", "the picture %s has no words for people who cannot see it", img.Target)
 			}
 		}
 	},
@@ -71,23 +67,21 @@ var noAltText = Check{
 
 var linkBroken = Check{
 	Name: "link-broken", Severity: finding.Mind,
-	Doc: "a link to a page, file or heading that is not there",
-	run: checkLinkBroken,
+	Doc:  "a link to a page, file or heading that is not there",
+	page: checkLinkBroken,
 }
 
-func checkLinkBroken(r *report) {
-	for _, p := range r.Pages {
-		for _, l := range p.Doc.Links {
-			t := p.Resolve(l.Target)
-			switch {
-			case t.Outside:
-			case t.Escapes:
-				r.page(p, l.At, "Write it relative to this page, inside the journal", "the link %s leads out of the journal", l.Target)
-			case t.Path != "" && !r.Has(t.Path):
-				r.page(p, l.At, r.nearPage(t.Path), "there is no page or file %s", t.Path)
-			default:
-				r.anchor(p, l, t)
-			}
+func checkLinkBroken(r *report, p *journal.Page) {
+	for _, l := range p.Doc.Links {
+		t := p.Resolve(l.Target)
+		switch {
+		case t.Outside:
+		case t.Escapes:
+			r.page(p, l.At, "Write it relative to this page, inside the journal", "the link %s leads out of the journal", l.Target)
+		case t.Path != "" && !r.Has(t.Path):
+			r.page(p, l.At, r.nearPage(t.Path), "there is no page or file %s", t.Path)
+		default:
+			r.anchor(p, l, t)
 		}
 	}
 }

@@ -12,12 +12,26 @@ import (
 	"bevelbook/journal"
 )
 
-// Check is one row of the table of checks; help and the reference read it too.
+// Check is one row of the table of checks; help and the reference read it too. What it looks at says
+// when it is made again while the journal is edited: a narrow view is a quick one. A check without any
+// is found while a block is worked out.
 type Check struct {
 	Name     string
 	Severity finding.Severity
 	Doc      string // one sentence: what it finds
-	run      func(*report)
+
+	// block looks at one block, with its part of the ledger, and holds it against the shop: limits,
+	// materials, tools, the wearer. It reads nothing else.
+	block func(*report, *journal.Block)
+	// page looks at one page's text, and at which other pages, places on them and files there are.
+	page func(*report, *journal.Page)
+	// section looks at blocks of one section, or of the journal's own space: a section without a name.
+	section func(*report, *journal.Section, []*journal.Block)
+	// build looks at anything.
+	build func(*report)
+	// looks tells which blocks a check of a section or the build looks at: it is made again when one of
+	// them may have changed. Without it a check of the build is made again after every change.
+	looks func(*journal.Block) bool
 }
 
 // All lists the checks. A new check is one file and one line.
@@ -42,7 +56,8 @@ var All = []Check{
 // report is what a check works with.
 type report struct {
 	*journal.Snapshot
-	check Check
+	*shop
+	check *Check
 	found []finding.Finding
 }
 
@@ -62,22 +77,20 @@ func (r *report) page(p *journal.Page, at source.Span, help, format string, args
 	r.add(finding.Finding{At: at, Section: p.Section(), Message: fmt.Sprintf(format, args...), Help: help})
 }
 
-// Run works through all findings of a snapshot: those of the texts and those of the checks, the
-// accepted ones marked, sorted by place.
-func Run(s *journal.Snapshot) []finding.Finding {
-	list := s.Language()
-	for _, c := range All {
-		if c.run == nil {
-			continue // found while a block is worked out
+// drawn are the rows of a block as drawn: the other hand of a pair is left out.
+func (r *report) drawn(b *journal.Block) []journal.Row {
+	var list []journal.Row
+	for _, row := range r.Rows(b.Page) {
+		if row.Block == b && !row.Mirrored() {
+			list = append(list, row)
 		}
-		r := &report{Snapshot: s, check: c}
-		c.run(r)
-		list = append(list, r.found...)
 	}
-	list = append(list, accept(s, list)...)
-	finding.Sort(list)
 	return list
 }
+
+// Run works through all findings of a snapshot: those of the texts and those of the checks, the
+// accepted ones marked, sorted by place.
+func Run(s *journal.Snapshot) []finding.Finding { return Follow(s).All() }
 
 // Stops tells whether any finding stops the build.
 func Stops(list []finding.Finding) bool {

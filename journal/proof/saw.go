@@ -11,6 +11,7 @@ import (
 	"bevelbook/calc/kind"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
+	"bevelbook/journal"
 )
 
 var bevelsCollide = Check{
@@ -20,8 +21,8 @@ var bevelsCollide = Check{
 
 var beyondSaw = Check{
 	Name: "beyond-saw", Severity: finding.Stop,
-	Doc: "a bevel steeper, or a cut higher, than any saw of the shop can make",
-	run: checkBeyondSaw,
+	Doc:   "a bevel steeper, or a cut higher, than any saw of the shop can make",
+	block: checkBeyondSaw,
 }
 
 // saw is a tool block's limits; +Inf where it sets none.
@@ -31,9 +32,9 @@ type saw struct {
 }
 
 // saws lists the tools that are saws.
-func (r *report) saws() []saw {
+func saws(s *journal.Snapshot) []saw {
 	var list []saw
-	for _, b := range r.OfKind("tool") {
+	for _, b := range s.OfKind("tool") {
 		rec := b.Record()
 		if rec == nil {
 			continue
@@ -53,19 +54,14 @@ func (r *report) saws() []saw {
 }
 
 // checkBeyondSaw looks for edges that no saw can cut: tilted by the bevel, the cut is t/cos β high.
-func checkBeyondSaw(r *report) {
-	saws := r.saws()
-	if len(saws) == 0 {
+func checkBeyondSaw(r *report, b *journal.Block) {
+	if len(r.saws) == 0 {
 		return
 	}
-	for i := range r.Ledger.Rows {
-		row := &r.Ledger.Rows[i]
-		if row.Mirrored() {
-			continue // said once, for the hand as drawn
-		}
+	for _, row := range r.drawn(b) {
 		var edges []string
 		for _, e := range row.Part.Edges {
-			if !anyCuts(saws, e) {
+			if !anyCuts(r.saws, e) {
 				edges = append(edges, e.Name+" ("+r.deg(e.Bevel)+", "+r.mm(e.CutWidth)+" high)")
 			}
 		}
@@ -97,24 +93,20 @@ func pieceName(p *part.Part) string {
 
 var tooSmallToHold = Check{
 	Name: "too-small-to-hold", Severity: finding.Stop,
-	Doc: "a part shorter than the least length that its saw wants between hand and blade",
-	run: checkTooSmallToHold,
+	Doc:   "a part shorter than the least length that its saw wants between hand and blade",
+	block: checkTooSmallToHold,
 }
 
 // checkTooSmallToHold compares the longest extent of each part with the saw that asks the least.
-func checkTooSmallToHold(r *report) {
+func checkTooSmallToHold(r *report, b *journal.Block) {
 	least := math.Inf(1)
-	for _, s := range r.saws() {
+	for _, s := range r.saws {
 		least = min(least, s.hold)
 	}
 	if math.IsInf(least, 1) || least == 0 {
 		return
 	}
-	for i := range r.Ledger.Rows {
-		row := &r.Ledger.Rows[i]
-		if row.Mirrored() {
-			continue
-		}
+	for _, row := range r.drawn(b) {
 		if long := longest(row.Part.Show); long < least-measured {
 			r.part(row.Part, "Cut it with a knife, or part it from a longer strip last; keep to the saw's manual and use a push stick",
 				"%s is %s at its longest; the saw wants %s to hold", pieceName(row.Part), r.mm(long), r.mm(least))

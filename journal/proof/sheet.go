@@ -13,8 +13,8 @@ import (
 
 var offSheet = Check{
 	Name: "off-sheet", Severity: finding.Stop,
-	Doc: "a part that fits its material's sheet in no allowed turn",
-	run: checkOffSheet,
+	Doc:   "a part that fits its material's sheet in no allowed turn",
+	block: checkOffSheet,
 }
 
 var tightBend = Check{
@@ -33,12 +33,8 @@ func everyDegree() []float64 {
 	return list
 }
 
-func checkOffSheet(r *report) {
-	for i := range r.Ledger.Rows {
-		row := &r.Ledger.Rows[i]
-		if row.Mirrored() {
-			continue // what fits one way fits the other
-		}
+func checkOffSheet(r *report, b *journal.Block) {
+	for _, row := range r.drawn(b) { // what fits one way fits the other
 		m := r.Material(row.Part.Material)
 		if m == nil || m.Record() == nil {
 			continue

@@ -3,31 +3,29 @@ package proof
 import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/part"
+	"bevelbook/journal"
 )
 
 var unmirrored = Check{
 	Name: "unmirrored", Severity: finding.Stop,
-	Doc: "a part of a two-sided section that is not its own mirror image and lacks its other hand",
-	run: checkUnmirrored,
+	Doc:     "a part of a two-sided section that is not its own mirror image and lacks its other hand",
+	section: checkUnmirrored,
+	looks:   func(b *journal.Block) bool { return len(b.Out.Parts) > 0 && wantsOther(&b.Out.Parts[0]) },
 }
 
 // checkUnmirrored looks, in sections made for both sides, for parts whose mirror image is not cut, or
 // not as often: neither by `hand: pair` nor by another part that is their mirror image.
-func checkUnmirrored(r *report) {
-	for _, sec := range r.Sections {
-		if len(sec.Sides) < 2 {
-			continue
-		}
-		var parts []*part.Part
-		for _, b := range sec.Blocks {
-			if len(b.Out.Parts) > 0 {
-				parts = append(parts, &b.Out.Parts[0])
-			}
-		}
-		for _, c := range byShape(parts) {
-			for _, p := range c.parts {
-				r.hands(sec.Name, p, c)
-			}
+func checkUnmirrored(r *report, sec *journal.Section, blocks []*journal.Block) {
+	if len(sec.Sides) < 2 {
+		return
+	}
+	var parts []*part.Part
+	for _, b := range blocks {
+		parts = append(parts, &b.Out.Parts[0])
+	}
+	for _, c := range byShape(parts) {
+		for _, p := range c.parts {
+			r.hands(sec.Name, p, c)
 		}
 	}
 }

@@ -11,25 +11,23 @@ import (
 
 var unused = Check{
 	Name: "unused", Severity: finding.Note,
-	Doc: "a named value, a sheet material or a stack that nothing uses; an acceptance that meets no finding",
-	run: checkUnused,
+	Doc:   "a named value, a sheet material or a stack that nothing uses; an acceptance that meets no finding",
+	block: checkUnused,
 }
 
 // checkUnused looks for values that no other block and no sentence uses. What a card shows counts as
 // read by people only for results, not for inputs: an input that leads nowhere is mostly a misspelt one.
-func checkUnused(r *report) {
-	for _, b := range r.Blocks {
-		switch {
-		case b.Kind.Name == "dims":
-			for _, n := range b.Eval.Members {
-				if !broken(n) && !used(n, b) {
-					r.add(finding.Finding{At: n.At, Section: b.Page.Section(), Part: n.Key, Message: n.Key + " is set and never used", Help: "Use it, take it out, or check the name where you meant it"})
-				}
+func checkUnused(r *report, b *journal.Block) {
+	switch {
+	case b.Kind.Name == "dims":
+		for _, n := range b.Eval.Members {
+			if !broken(n) && !used(n, b) {
+				r.add(finding.Finding{At: n.At, Section: b.Page.Section(), Part: n.Key, Message: n.Key + " is set and never used", Help: "Use it, take it out, or check the name where you meant it"})
 			}
-		case b.Kind.Name == "stack" || isSheet(b):
-			if !broken(b.Eval.Node) && !used(b.Eval.Node, b) {
-				r.add(finding.Finding{At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name, Message: "the " + b.Kind.Name + " " + b.Eval.Name + " is never used", Help: "Use it in a panel, or take it out"})
-			}
+		}
+	case b.Kind.Name == "stack" || isSheet(b):
+		if !broken(b.Eval.Node) && !used(b.Eval.Node, b) {
+			r.add(finding.Finding{At: b.Entry.Info, Section: b.Page.Section(), Part: b.Eval.Name, Message: "the " + b.Kind.Name + " " + b.Eval.Name + " is never used", Help: "Use it in a panel, or take it out"})
 		}
 	}
 }

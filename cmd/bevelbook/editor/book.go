@@ -84,7 +84,7 @@ func (b *book) ready() *journal.Snapshot {
 	clear(b.changed)
 	if b.snap != nil {
 		c, err := b.snap.Update(paths...)
-		b.since = joined(b.since, c)
+		b.since = b.since.Then(c)
 		b.failed = err != nil
 	} else {
 		snap, err := journal.Load(b.over, journal.Options{})
@@ -94,16 +94,6 @@ func (b *book) ready() *journal.Snapshot {
 		b.snap, b.found = nil, nil
 	}
 	return b.snap
-}
-
-// joined is one change after another.
-func joined(a, b journal.Change) journal.Change {
-	union := func(a, b []string) []string {
-		list := slices.Concat(a, b)
-		slices.Sort(list)
-		return slices.Compact(list)
-	}
-	return journal.Change{All: a.All || b.All, Texts: union(a.Texts, b.Texts), Pages: union(a.Pages, b.Pages), Files: union(a.Files, b.Files)}
 }
 
 // text is a page as the client counts in it.
