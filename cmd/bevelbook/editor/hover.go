@@ -164,15 +164,10 @@ func (sp spot) tellSection(c *card, name string) {
 const chooseName, chooseUsage, chooseDoc = "if", "if(condition, then, else)", "one of two values"
 
 func tellFunction(c *card, name string) {
-	if name == chooseName {
-		c.head(chooseUsage, "")
-		c.line(chooseDoc)
-		return
-	}
-	for _, f := range eval.Functions() {
-		if f.Name == name {
-			c.head(f.Usage(), "")
-			c.line(f.Doc)
+	for _, f := range callable() {
+		if f.name == name {
+			c.head(f.usage, "")
+			c.line(f.doc)
 		}
 	}
 }

@@ -21,6 +21,7 @@ var answers = map[string]string{
 	"shutdown":                       "null",
 	"textDocument/hover":             "Hover | null",
 	"textDocument/completion":        "CompletionList | null",
+	"textDocument/signatureHelp":     "SignatureHelp | null",
 	"textDocument/definition":        "Location[] | null",
 	"textDocument/references":        "Location[] | null",
 	"textDocument/documentHighlight": "DocumentHighlight[] | null",
@@ -245,6 +246,13 @@ func (r *reading) primary() *shape {
 		return s
 	case r.take("{"):
 		return r.body()
+	case r.take("["): // a list of fixed length
+		s := &shape{items: r.union()}
+		for r.take(",") {
+			r.union()
+		}
+		r.must("]")
+		return s
 	case strings.HasPrefix(r.tok, "'"):
 		return &shape{literal: strings.Trim(r.next(), "'")}
 	}

@@ -230,6 +230,18 @@ type (
 		Range  Range  `json:"range"`
 		Target string `json:"target"`
 	}
+	signatureHelp struct {
+		Signatures []signatureInfo `json:"signatures"`
+		Active     int             `json:"activeParameter"`
+	}
+	signatureInfo struct {
+		Label         string          `json:"label"`
+		Documentation string          `json:"documentation,omitempty"`
+		Parameters    []parameterInfo `json:"parameters,omitempty"`
+	}
+	parameterInfo struct {
+		Label string `json:"label"`
+	}
 	foldingRange struct {
 		StartLine uint32 `json:"startLine"`
 		EndLine   uint32 `json:"endLine"`

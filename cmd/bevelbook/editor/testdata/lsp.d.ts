@@ -341,6 +341,10 @@ export type NotebookDocumentSyncRegistrationOptions = NotebookDocumentSyncOption
 export interface OptionalVersionedTextDocumentIdentifier extends TextDocumentIdentifier {
     version: integer | null;
 }
+export interface ParameterInformation {
+    label: string | [uinteger, uinteger];
+    documentation?: string | MarkupContent;
+}
 export type Pattern = string;
 export interface Position {
     line: uinteger;
@@ -448,9 +452,20 @@ export interface ShowMessageParams {
     type: MessageType;
     message: string;
 }
+export interface SignatureHelp {
+    signatures: SignatureInformation[];
+    activeSignature?: uinteger;
+    activeParameter?: uinteger;
+}
 export interface SignatureHelpOptions extends WorkDoneProgressOptions {
     triggerCharacters?: string[];
     retriggerCharacters?: string[];
+}
+export interface SignatureInformation {
+    label: string;
+    documentation?: string | MarkupContent;
+    parameters?: ParameterInformation[];
+    activeParameter?: uinteger;
 }
 export interface StaticRegistrationOptions {
     id?: string;
@@ -527,4 +542,3 @@ export interface WorkspaceFoldersServerCapabilities {
 export interface WorkspaceSymbolOptions extends WorkDoneProgressOptions {
     resolveProvider?: boolean;
 }
-
