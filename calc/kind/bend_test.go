@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"bevelbook/calc/eval"
 	"bevelbook/calc/part"
 	"bevelbook/calc/roll"
@@ -82,6 +84,49 @@ func TestDomeOfGores(t *testing.T) {
 	seamsMeet(t, out, 1e-9)
 }
 
+// A dome in zones is n-sided rings of flat panels: its upright seams are those of the compound-angle tables,
+// sin β = sin α · sin(180°/n); the level ones take half of what the slopes differ. Corners lie on the sphere, so
+// the lowest panels are as wide as a regular n-gon's side, 2·r·sin(180°/n).
+func TestDomeInZones(t *testing.T) {
+	r, out := oneRolled(t, "dome lamp\noutside: 400 mm\nsides: 8\nzones: 3\nthickness: 10 mm")
+	in, step := math.Cos(math.Pi/8), math.Pi/6
+	slope := func(zone int) float64 {
+		a, c := float64(zone-1)*step, float64(zone)*step
+		return math.Atan2(math.Sin(c)-math.Sin(a), in*(math.Cos(a)-math.Cos(c)))
+	}
+	if len(out.Parts) != 3 || len(out.Seams) != 3*8+2*8 {
+		t.Fatalf("%d parts, %d seams", len(out.Parts), len(out.Seams))
+	}
+	for i, p := range out.Parts {
+		if p.Name != fmt.Sprintf("lamp.zone%d", i+1) || p.Count != 8 {
+			t.Errorf("%d of %s", p.Count, p.Name)
+		}
+		near(t, p.Name+": upright", edge(t, p, "left").Bevel, math.Asin(math.Sin(slope(i+1))*math.Sin(math.Pi/8)), 1e-9)
+		if i > 0 {
+			near(t, p.Name+": level", edge(t, p, "bottom").Bevel, (slope(i)-slope(i+1))/2, 1e-9)
+		}
+	}
+	near(t, "foot", edge(t, out.Parts[0], "bottom").Length, 2*200*math.Sin(math.Pi/8), 1e-9)
+	near(t, "rise", number(t, r, "rise"), 200, 1e-9)
+	for _, s := range out.Seams {
+		near(t, s.A.Part+"."+s.A.Edge, s.A.Length, s.B.Length, 1e-9)
+		near(t, "at the back", s.A.BackLength, s.B.BackLength, 1e-9)
+		near(t, "bevels", s.A.Bevel+s.B.Bevel, math.Pi-s.Dihedral, 1e-9)
+	}
+	// Measured inside, the panels touch the sphere from outside: planes 150 mm from the middle at the nearest.
+	_, out = oneRolled(t, "dome cap\ngirth: 879.6459430051 mm\nease: 10 mm\nsides: 6\nzones: 2\nfrom: 20 deg\nto: 70 deg\nopen: floor\nthickness: 10 mm")
+	least := math.Inf(1)
+	for i, f := range out.Shell.Faces {
+		if !f.Open {
+			least = math.Min(least, r3.Dot(out.Shell.Normal(i), out.Shell.Points[f.Loop[0]]))
+		}
+	}
+	near(t, "room", least, 150, 1e-6)
+	if n := len(out.Parts); n != 3 || out.Parts[2].Name != "cap.lid" {
+		t.Errorf("%d parts", n)
+	}
+}
+
 // Triangulation: true length = √(plan² + height²). The rim is as long as the circle; the halves of a
 // symmetric one are one part, cut twice.
 func TestSquareToRound(t *testing.T) {
@@ -146,6 +191,14 @@ func TestWhatCannotBeBentIsRefused(t *testing.T) {
 		{elbow + "radius: 60 mm", NeedsKey, "elbow a", "needs angle"},
 		{dome + "gores: 2", "wrong-value", "2", "gores cannot be 2"},
 		{dome + "gores: 10000", "wrong-value", "10000", "gores cannot be 10000"},
+		{dome + "gores: 8\nsides: 8", KeysClash, "8", "gores or flat sides"},
+		{dome + "from: 0 deg", NeedsKey, "dome a", "what it is made of"},
+		{dome + "gores: 8\nhole gore: circle(diameter: 5 mm)", KeysClash, "hole", "goes with sides"},
+		{dome + "sides: 2", "wrong-value", "2", "sides cannot be 2"},
+		{dome + "sides: 8\nzones: 0", "wrong-value", "0", "zones cannot be 0"},
+		{dome + "sides: 8\nzones: 10000", "wrong-value", "10000", "zones cannot be 10000"},
+		{dome + "sides: 8\nfrom: 40 deg\nto: 30 deg", "wrong-value", "30 deg", "nothing lies between"},
+		{"dome a\noutside: 50 mm\nthickness: 30 mm\nsides: 8", BevelsCollide, "30 mm", "do not close"},
 		{dome + "gores: 8\nfrom: 40 deg\nto: 40 deg", "wrong-value", "40 deg", "nothing lies between"},
 		{dome + "gores: 8\nfrom: 100 deg", "wrong-value", "100 deg", "no latitude of 100°"},
 		{dome + "gores: 8\nto: 360 deg", "wrong-value", "360 deg", "no latitude of 360°"},
@@ -186,8 +239,8 @@ func TestRolledKindsNeverPanic(t *testing.T) {
 		"tab": size, "bottom": size, "top": size, "height": size, "angle": turn, "radius": size, "tail": size, "from": turn, "to": turn,
 		"side": size, "flats": size,
 		"pieces": func() string { return fmt.Sprint(rng.IntN(5)) }, "gores": func() string { return fmt.Sprint(rng.IntN(20)) },
-		"sides": func() string { return fmt.Sprint(rng.IntN(12)) },
-		"base":  func() string { return "(" + size() + ", " + size() + ")" }, "shift": func() string { return "(" + size() + ", " + size() + ")" },
+		"sides": func() string { return fmt.Sprint(rng.IntN(12)) }, "zones": func() string { return fmt.Sprint(rng.IntN(5)) },
+		"base": func() string { return "(" + size() + ", " + size() + ")" }, "shift": func() string { return "(" + size() + ", " + size() + ")" },
 		"sizes": func() string { return []string{"outside", "inside", "neutral"}[rng.IntN(3)] },
 		"ends":  func() string { return []string{"square", "level"}[rng.IntN(2)] },
 	}

@@ -126,9 +126,8 @@ func (b *Bench) counted(key string, otherwise, least, most int) int {
 	return n
 }
 
-// round reads how wide a round shape is, by outside, inside, or girth and ease, and gives the radius of
-// its neutral line: half the inside and k·t.
-func (b *Bench) round(s bentSheet) float64 {
+// roundKey is the one key that says how wide a round shape is, and its value: outside, inside or girth.
+func (b *Bench) roundKey() (key string, v float64) {
 	var given []string
 	for _, key := range []string{"outside", "inside", "girth"} {
 		if b.Has(key) {
@@ -144,9 +143,14 @@ func (b *Bench) round(s bentSheet) float64 {
 	case b.Has("ease") && given[0] != "girth":
 		b.Fail(KeysClash, b.Where("ease"), "Add it to the diameter", "ease goes with a girth, not with %s", given[0])
 	}
-	v := b.above(given[0])
+	return given[0], b.above(given[0])
+}
+
+// round reads how wide a round shape is and gives the radius of its neutral line: half the inside and k·t.
+func (b *Bench) round(s bentSheet) float64 {
+	key, v := b.roundKey()
 	inside, formula, numbers := v, "", ""
-	switch given[0] {
+	switch key {
 	case "outside":
 		inside = v - 2*s.Thickness
 		formula, numbers = "outside − 2 · thickness", b.mm(v)+" − 2 · "+b.mm(s.Thickness)
@@ -155,9 +159,9 @@ func (b *Bench) round(s bentSheet) float64 {
 		formula, numbers = "girth / π + 2 · ease", b.mm(v)+" / π + 2 · "+b.mm(b.Num("ease", 0))
 	}
 	if !(inside > 0) {
-		b.Fail(eval.WrongValue, b.Where(given[0]), "Make it wider, or use a thinner sheet", "a wall of %s leaves no room inside of %s", b.mm(s.Thickness), b.mm(v))
+		b.Fail(eval.WrongValue, b.Where(key), "Make it wider, or use a thinner sheet", "a wall of %s leaves no room inside of %s", b.mm(s.Thickness), b.mm(v))
 	}
-	b.within(given[0], inside)
+	b.within(key, inside)
 	b.Give("inside", eval.Num(inside, unit.Length), formula, numbers)
 	b.Give("outside", eval.Num(inside+2*s.Thickness, unit.Length), "inside + 2 · thickness", b.mm(inside)+" + 2 · "+b.mm(s.Thickness))
 	b.Quiet("inner_girth", eval.Num(math.Pi*inside, unit.Length))
@@ -165,7 +169,7 @@ func (b *Bench) round(s bentSheet) float64 {
 	if a, _ := b.arg("girth"); a.Privacy == eval.Kept && b.Num("ease", 0) == 0 {
 		b.keep("inside", "inner_girth")
 	}
-	b.mindBend(s, inside/2, given[0], b.Name)
+	b.mindBend(s, inside/2, key, b.Name)
 	return inside/2 + s.Inner()
 }
 

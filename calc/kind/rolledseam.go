@@ -51,7 +51,7 @@ func (b *Bench) join(s rolledSeam) {
 	one.Letter, two.Letter = letter, letter
 	one.Meets, two.Meets = metName(s.b, two.Name), metName(s.a, one.Name)
 	if s.matches == nil {
-		s.matches = spaced(length)
+		s.matches = matchMarks(length, true)
 	}
 	one.Matches = s.matches
 	two.Matches = slices.Clone(s.matches)
@@ -63,12 +63,8 @@ func (b *Bench) join(s rolledSeam) {
 		two.Matches = alongTab(two.Matches, two.Length, length)
 	}
 	side := func(p *part.Part, e *part.Edge) part.Side {
-		name := p.Name
-		if p.Section != "" {
-			name = p.Section + "." + name
-		}
 		// A tab's own rim is another: the line that it is folded or glued along counts.
-		return part.Side{Part: name, Edge: e.Name, Length: length, BackLength: length, Bevel: e.Bevel, CutWidth: e.CutWidth}
+		return part.Side{Part: idOf(*p), Edge: e.Name, Length: length, BackLength: length, Bevel: e.Bevel, CutWidth: e.CutWidth}
 	}
 	first, second := side(s.a, one), side(s.b, two)
 	if two.Name != "tab" {
