@@ -380,6 +380,11 @@ func (f *Findings) On(path string) []finding.Finding {
 	return nil
 }
 
+// Naming lists the pages whose links and pictures name a page or file.
+func (f *Findings) Naming(name string) []string {
+	return slices.Sorted(maps.Keys(f.index.namers[name]))
+}
+
 func sortedTasks[T any](set map[task]T) []task {
 	list := make([]task, 0, len(set))
 	for u := range set {

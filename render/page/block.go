@@ -30,7 +30,7 @@ func (b *Book) card(from string, blk *journal.Block) Card {
 		c.Findings = b.atCard(from, blk)
 		return c
 	}
-	if b.withheld(blk) {
+	if b.Withheld(blk) {
 		c.Private = heldBack
 		c.Findings = b.atCard(from, blk)
 		return c
@@ -216,7 +216,7 @@ func (b *Book) hands(parts []part.Part) string {
 // downloads are the templates of a block's parts.
 func (b *Book) downloads(from string, blk *journal.Block) []Download {
 	var list []Download
-	for _, t := range b.Templates[blk] {
+	for _, t := range b.offered(blk) {
 		list = append(list, Download{Href: Href(from, t.Path), Text: t.Text, Detail: t.Detail})
 	}
 	return list

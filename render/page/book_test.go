@@ -118,7 +118,8 @@ func TestAPictureThatIsNotThereIsSaidInItsPlace(t *testing.T) {
 	b := book(t, map[string]string{"log/a.md": "![the roof & its cap](gone.jpg)\n\nA ![](lost.jpg) in a line.\n"})
 	p, _ := b.Snapshot.Page("log/a.md")
 	for _, i := range p.Doc.Images {
-		b.found[p.Path] = append(b.found[p.Path], finding.Finding{Name: "photo-missing", At: i.At})
+		on := b.on(p.Path)
+		on.list = append(on.list, finding.Finding{Name: "photo-missing", At: i.At})
 	}
 	want := "<p><span class=\"gone\">picture missing: the roof &amp; its cap</span></p>\n<p>A <span class=\"gone\">picture missing: lost.jpg</span> in a line.</p>\n"
 	if got := prose(t, b, "log/a.md"); got != want {

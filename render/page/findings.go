@@ -126,14 +126,14 @@ func (b *Book) privacyAt(at source.Span) (*journal.Block, bool) {
 }
 
 // Found lists what was found on a page.
-func (b *Book) Found(p *journal.Page) []finding.Finding { return b.found[p.Path] }
+func (b *Book) Found(p *journal.Page) []finding.Finding { return b.on(p.Path).list }
 
 // Count counts a page's findings that nobody accepted.
 func (b *Book) Count(p *journal.Page) (stops, minds int) {
 	if b.Share {
 		return 0, 0
 	}
-	for _, f := range b.found[p.Path] {
+	for _, f := range b.on(p.Path).list {
 		switch {
 		case f.Accepted != "":
 		case f.Severity == finding.Stop:
@@ -215,7 +215,7 @@ func (b *Book) atCard(from string, blk *journal.Block) []Finding {
 	}
 	var list []Finding
 	var own []finding.Finding
-	for _, f := range b.found[blk.Page.Path] {
+	for _, f := range b.on(blk.Page.Path).list {
 		fence := blk.Entry.Fence
 		if f.At.Start < fence.Start || f.At.Start >= fence.End {
 			continue

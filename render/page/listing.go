@@ -178,7 +178,7 @@ func (b *Book) listFindings(l listed) Table {
 		if !b.Shown(p) || !l.holds(p.Section()) {
 			continue
 		}
-		for _, f := range b.found[p.Path] {
+		for _, f := range b.on(p.Path).list {
 			if f.Severity == finding.Note && l.section == nil {
 				continue
 			}
@@ -196,7 +196,7 @@ func (b *Book) listTemplates(l listed) Table {
 			continue
 		}
 		last = r.Block
-		for _, f := range b.Templates[r.Block] {
+		for _, f := range b.offered(r.Block) {
 			t.Rows = append(t.Rows, []Cell{{Text: journal.PartID(r.Part), Href: b.ToBlock(l.from, r.Block)}, {Text: f.Text, Href: Href(l.from, f.Path)}})
 		}
 	}

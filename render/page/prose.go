@@ -216,7 +216,7 @@ func (s *sheet) leads(target string) (to string, ours bool) {
 		}
 		return Href(s.from, at) + fragment, true
 	}
-	if f, ok := s.book.Files[t.Path]; ok {
+	if f, ok := s.book.File(t.Path); ok {
 		return Href(s.from, f.Path) + fragment, true
 	}
 	return "", true
@@ -253,7 +253,7 @@ func (s *sheet) image(n ast.Node, entering bool) (ast.WalkStatus, bool) {
 
 // lacks tells whether the checks found that a picture of the page is not there.
 func (b *Book) lacks(p *journal.Page, i entry.Image) bool {
-	return slices.ContainsFunc(b.found[p.Path], func(f finding.Finding) bool {
+	return slices.ContainsFunc(b.on(p.Path).list, func(f finding.Finding) bool {
 		return f.Name == "photo-missing" && f.At == i.At
 	})
 }
@@ -276,7 +276,7 @@ func (s *sheet) published(i entry.Image) (File, bool) {
 	if t.Outside || t.Escapes {
 		return File{}, false
 	}
-	f, ok := s.book.Files[t.Path]
+	f, ok := s.book.File(t.Path)
 	return f, ok && f.Width > 0
 }
 

@@ -44,7 +44,7 @@ type (
 
 // hasFeed tells whether the journal can have a feed: it needs an address of its own, for a feed is
 // read away from the site, and an entry.
-func (p *press) hasFeed() bool { return base(p.Settings.BaseURL) != "" && len(p.entries) > 0 }
+func (p *plan) hasFeed() bool { return base(p.Settings.BaseURL) != "" && len(p.entries) > 0 }
 
 // base is the site's address with a slash at its end, "" if there is none that others could use.
 func base(address string) string {
@@ -82,7 +82,7 @@ func (p *press) feed() error {
 		f.Author.Name = p.Settings.Title
 	}
 	for i := len(p.entries) - 1; i >= 0 && len(f.Entries) < mostFed; i-- {
-		l := p.digests[p.entries[i]].line
+		l := p.told(p.entries[i])
 		at := root + page.Href("", l.Href)
 		f.Entries = append(f.Entries, atomEntry{ID: at, Title: l.Title, Updated: moment(l.ISO), Link: atomLink{Rel: "alternate", Type: "text/html", Href: at}, Summary: l.Summary})
 	}

@@ -44,28 +44,34 @@ type use struct {
 	as    string
 }
 
-// files are the jobs that publish what the shown pages refer to.
-func (p *press) files() []job {
-	uses := map[string]use{}
+// use decides what the copies of the files that shown pages refer to are called.
+func (p *plan) use() {
 	for _, pg := range p.Pages {
 		if p.book.Shown(pg) {
-			p.uses(pg, uses)
+			p.usesOf(pg, p.uses)
 		}
 	}
-	var jobs []job
-	for _, name := range slices.Sorted(maps.Keys(uses)) {
-		u := uses[name]
+	for _, name := range slices.Sorted(maps.Keys(p.uses)) {
+		u := p.uses[name]
 		if u.as = name; pictures[strings.ToLower(path.Ext(name))] {
 			u.as = strings.TrimSuffix(name, path.Ext(name))
 		}
 		u.as = p.claim(u.as)
-		jobs = append(jobs, func() error { return p.publish(name, u) })
+		p.uses[name] = u
+	}
+}
+
+// files are the jobs that publish what the shown pages refer to.
+func (p *press) files() []job {
+	var jobs []job
+	for _, name := range slices.Sorted(maps.Keys(p.uses)) {
+		jobs = append(jobs, func() error { return p.publish(name, p.uses[name]) })
 	}
 	return jobs
 }
 
-// uses notes the files that a page refers to.
-func (p *press) uses(pg *journal.Page, uses map[string]use) {
+// usesOf notes the files that a page refers to.
+func (p *plan) usesOf(pg *journal.Page, uses map[string]use) {
 	note := func(name string, u use) {
 		if _, ok := p.Files[name]; ok {
 			u.thumb = u.thumb || uses[name].thumb
@@ -111,11 +117,12 @@ func (p *press) publish(name string, u use) error {
 
 // copy publishes a file as it is.
 func (p *press) copy(name string, data []byte, f page.File) error {
-	p.publishedAs(name, f)
+	p.published(name, f)
 	return p.to.Put(f.Path, data)
 }
 
-func (p *press) publishedAs(name string, f page.File) {
+// file keeps the copy of a file for the pages that are drawn later.
+func (p *plan) file(name string, f page.File) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.book.Files[name] = f
@@ -134,13 +141,13 @@ func (p *press) picture(name string, data []byte, u use) error {
 	if err != nil {
 		return err
 	}
-	p.publishedAs(name, f)
+	p.published(name, f)
 	if !u.thumb {
 		return nil
 	}
 	t, err := p.fitted(stem+"-small", data, thumbEdge)
 	if err == nil {
-		p.publishedAs(thumbOf(name), t)
+		p.published(thumbOf(name), t)
 	}
 	return err
 }

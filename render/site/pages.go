@@ -12,55 +12,87 @@ import (
 
 // pages are the jobs that draw the journal's own pages, and gather what others tell of them.
 func (p *press) pages() []job {
-	p.digests = make(map[*journal.Page]*digest, len(p.entries)+len(p.others))
 	var jobs []job
 	for i, pg := range p.entries {
-		d := &digest{}
-		p.digests[pg] = d
 		jobs = append(jobs, func() error {
-			p.digest(pg, d)
-			return p.entry(i, d)
+			p.words(pg)
+			return p.entry(i)
 		})
 	}
 	for _, pg := range p.others {
-		d := &digest{}
-		p.digests[pg] = d
 		jobs = append(jobs, func() error {
-			p.digest(pg, d)
-			return p.plain(pg, d)
+			p.words(pg)
+			return p.plain(pg)
 		})
 	}
 	return jobs
 }
 
-// digest fills in what lists and the search tell of a page.
-func (p *press) digest(pg *journal.Page, d *digest) {
-	f := &pg.Doc.Front
-	d.line = page.Line{
-		Title: pg.Title(), Href: p.book.Pages[pg.Path], Summary: p.book.Summary(pg),
-		Date: page.Date(f.Date), ISO: f.Date, Section: page.SectionTitle(pg.Section()),
+// digest is what lists and the search tell of a page.
+func (p *plan) digest(pg *journal.Page) *digest {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	d := p.digests[pg.Path]
+	if d == nil {
+		d = &digest{}
+		p.digests[pg.Path] = d
 	}
-	if f.Minutes > 0 {
-		d.line.Minutes = p.book.Time(f.Minutes)
-	}
-	d.line.Stops, d.line.Minds = p.book.Count(pg)
-	d.words = p.book.Words(pg)
+	return d
+}
+
+// forget has a page told anew.
+func (p *plan) forget(path string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	delete(p.digests, path)
+}
+
+// renew has all pages told anew.
+func (p *plan) renew() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	clear(p.digests)
+}
+
+// words are a page's text for the search.
+func (p *plan) words(pg *journal.Page) string {
+	d := p.digest(pg)
+	d.read.Do(func() { d.words = p.book.Words(pg) })
+	return d.words
+}
+
+// told is a page in one line, as seen from the root.
+func (p *plan) told(pg *journal.Page) page.Line {
+	d := p.digest(pg)
+	d.told.Do(func() {
+		f := &pg.Doc.Front
+		d.line = page.Line{
+			Title: pg.Title(), Href: p.book.Pages[pg.Path], Summary: p.book.Summary(pg),
+			Date: page.Date(f.Date), ISO: f.Date, Section: page.SectionTitle(pg.Section()),
+		}
+		if f.Minutes > 0 {
+			d.line.Minutes = p.book.Time(f.Minutes)
+		}
+		d.line.Stops, d.line.Minds = p.book.Count(pg)
+	})
+	return d.line
 }
 
 // line is a page as a list on the page at from shows it.
 func (p *press) line(from string, pg *journal.Page) page.Line {
-	l := p.digests[pg].line
+	l := p.told(pg)
 	l.Href = page.Href(from, l.Href)
 	return l
 }
 
 // entry draws the i-th entry.
-func (p *press) entry(i int, d *digest) error {
+func (p *press) entry(i int) error {
 	pg := p.entries[i]
+	line := p.told(pg)
 	at := p.book.Pages[pg.Path]
 	v := page.Entry{
-		Frame: p.frame(at, d.line.Title, "log"), Block: p.block(i), Cover: p.cover(at, pg),
-		Body: p.book.Prose(pg, at), Stops: d.line.Stops, Minds: d.line.Minds,
+		Frame: p.frame(at, line.Title, "log"), Block: p.block(i), Cover: p.cover(at, pg),
+		Body: p.book.Prose(pg, at), Stops: line.Stops, Minds: line.Minds,
 	}
 	if list := p.book.Contents(pg); len(list) > 2 {
 		v.Contents = list
@@ -106,7 +138,7 @@ func made(sec *journal.Section) string {
 // cover is the picture above an entry, unless the text shows it anyway.
 func (p *press) cover(at string, pg *journal.Page) template.HTML {
 	cover := pg.Doc.Front.Cover
-	f, ok := p.book.Files[cover]
+	f, ok := p.book.File(cover)
 	if !ok || f.Width == 0 {
 		return ""
 	}
@@ -119,9 +151,9 @@ func (p *press) cover(at string, pg *journal.Page) template.HTML {
 }
 
 // plain draws a page without a date.
-func (p *press) plain(pg *journal.Page, d *digest) error {
+func (p *press) plain(pg *journal.Page) error {
 	at := p.book.Pages[pg.Path]
-	return p.draw(at, "plain", &page.Plain{Frame: p.frame(at, d.line.Title, ""), Body: p.book.Prose(pg, at)})
+	return p.draw(at, "plain", &page.Plain{Frame: p.frame(at, pg.Title(), ""), Body: p.book.Prose(pg, at)})
 }
 
 // indexes are the jobs that draw the pages about pages.
@@ -211,7 +243,7 @@ func (p *press) plates() []page.Plate {
 }
 
 // inOrder are the shown sections in the order in which they were begun.
-func (p *press) inOrder() []*journal.Section {
+func (p *plan) inOrder() []*journal.Section {
 	var list []*journal.Section
 	for _, sec := range p.Sections {
 		if _, ok := p.book.Sections[sec.Name]; ok {
@@ -232,23 +264,21 @@ func (p *press) inOrder() []*journal.Section {
 }
 
 // shown are the pages of a section that the site shows, oldest first, those without a date before.
-func (p *press) shown(sec *journal.Section) []*journal.Page {
+func (p *plan) shown(sec *journal.Section) []*journal.Page {
 	var list []*journal.Page
 	for _, pg := range sec.Pages {
 		if p.book.Shown(pg) {
 			list = append(list, pg)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b *journal.Page) int {
-		return cmp.Or(cmp.Compare(a.Doc.Front.Date, b.Doc.Front.Date), cmp.Compare(a.Path, b.Path))
-	})
+	slices.SortStableFunc(list, byDate)
 	return list
 }
 
 // thumb is the first cover among a section's entries, small.
 func (p *press) thumb(sec *journal.Section) template.HTML {
 	for _, pg := range p.shown(sec) {
-		if f, ok := p.book.Files[thumbOf(pg.Doc.Front.Cover)]; ok {
+		if f, ok := p.book.File(thumbOf(pg.Doc.Front.Cover)); ok {
 			return page.Picture(homePath, f, "", true)
 		}
 	}

@@ -34,7 +34,7 @@ var fixed = []string{homePath, logPath, partsPath, materialsPath, findingsPath, 
 	partsJSONPath, partsCSVPath, stylePath, scriptPath, iconPath, "look", "ledger", "templates", "sections"}
 
 // place decides where every page stands, before anything is drawn: pages link to each other.
-func (p *press) place() {
+func (p *plan) place() {
 	for _, name := range fixed {
 		p.taken[strings.ToLower(name)] = true
 	}
@@ -52,9 +52,7 @@ func (p *press) place() {
 			}
 		}
 	}
-	slices.SortStableFunc(p.entries, func(a, b *journal.Page) int {
-		return cmp.Or(cmp.Compare(a.Doc.Front.Date, b.Doc.Front.Date), cmp.Compare(a.Path, b.Path))
-	})
+	slices.SortStableFunc(p.entries, byDate)
 	for _, sec := range p.Sections {
 		if slices.ContainsFunc(sec.Pages, p.book.Shown) {
 			p.book.Sections[sec.Name] = p.claim("sections/" + sec.Name + ".html")
@@ -62,9 +60,14 @@ func (p *press) place() {
 	}
 }
 
+// byDate puts the older page first.
+func byDate(a, b *journal.Page) int {
+	return cmp.Or(cmp.Compare(a.Doc.Front.Date, b.Doc.Front.Date), cmp.Compare(a.Path, b.Path))
+}
+
 // claim gives a path that no other file of the site has, as near as possible to the one asked for.
 // Paths that differ only in case are one file on many systems.
-func (p *press) claim(want string) string {
+func (p *plan) claim(want string) string {
 	want = strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || strings.ContainsRune(`\:*?"<>|`, r) {
 			return '-'

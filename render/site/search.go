@@ -29,14 +29,14 @@ func (p *press) searchIndex() error {
 		return enc.Encode(f)
 	}
 	for _, pg := range p.entries {
-		d := p.digests[pg]
-		if err := row(page.Found{Title: d.line.Title, Href: page.Href("", d.line.Href), Kind: "entry", Under: d.line.Date, Text: cut(d.words)}); err != nil {
+		line := p.told(pg)
+		if err := row(page.Found{Title: line.Title, Href: page.Href("", line.Href), Kind: "entry", Under: line.Date, Text: cut(p.words(pg))}); err != nil {
 			return err
 		}
 	}
 	for _, pg := range p.others {
-		d := p.digests[pg]
-		if err := row(page.Found{Title: d.line.Title, Href: page.Href("", d.line.Href), Kind: "page", Text: cut(d.words)}); err != nil {
+		line := p.told(pg)
+		if err := row(page.Found{Title: line.Title, Href: page.Href("", line.Href), Kind: "page", Text: cut(p.words(pg))}); err != nil {
 			return err
 		}
 	}

@@ -54,11 +54,9 @@ func Press(s *journal.Snapshot, fsys fs.FS, found []finding.Finding, opt Options
 		return Result{}, err
 	}
 	defer to.Abandon()
-	p := &press{
-		Snapshot: s, fsys: fsys, share: opt.Share, to: to,
-		book: page.NewBook(s, found, opt.Share), look: page.NewLook(theme), taken: map[string]bool{},
-	}
-	if err := p.all(theme); err != nil {
+	p := &press{newPlan(s, fsys, page.NewBook(s, found, opt.Share), theme), to}
+	p.published = p.file
+	if err := p.all(); err != nil {
 		return Result{}, err
 	}
 	result, err := to.Finish()
@@ -67,9 +65,8 @@ func Press(s *journal.Snapshot, fsys fs.FS, found []finding.Finding, opt Options
 }
 
 // all puts every file of the site into its place.
-func (p *press) all(theme *themes.Theme) error {
-	p.place()
-	for _, phase := range [][]job{p.assets(theme), p.files(), p.templates()} {
+func (p *press) all() error {
+	for _, phase := range [][]job{p.assets(), p.files(), p.templates()} {
 		if err := run(phase); err != nil {
 			return err
 		}
@@ -97,28 +94,53 @@ func themeOf(s *journal.Snapshot, opt Options) string {
 	return plainTheme
 }
 
-// press is one press of a site.
+// press draws the files of a planned site onto a shelf.
 type press struct {
+	*plan
+	to shelf
+}
+
+// plan says what a site holds and where everything stands, before anything is drawn.
+type plan struct {
 	*journal.Snapshot
 	fsys  fs.FS
 	share bool
-	to    shelf
 	book  *page.Book
+	theme *themes.Theme
 	look  *page.Look
 
 	taken   map[string]bool // paths that are spoken for, letter case folded
 	entries []*journal.Page // with a date, oldest first, those that are shown
 	others  []*journal.Page // without a date
+	uses    map[string]use  // the files that shown pages refer to, by their path in the journal
 	groups  []*group        // by section, those with shown parts
-	digests map[*journal.Page]*digest
+	groupOf map[string]*group
 
-	mu   sync.Mutex
-	left []string
+	published func(name string, f page.File) // notes the copy of a file; called from any goroutine
+
+	mu      sync.Mutex         // guards what follows
+	digests map[string]*digest // by page
+	left    []string
+}
+
+// newPlan decides where everything stands: pages first, then files, then templates, so that what is
+// linked to from outside keeps its address the longest.
+func newPlan(s *journal.Snapshot, fsys fs.FS, book *page.Book, theme *themes.Theme) *plan {
+	p := &plan{
+		Snapshot: s, fsys: fsys, share: book.Share, book: book, theme: theme, look: page.NewLook(theme),
+		taken: map[string]bool{}, uses: map[string]use{}, digests: map[string]*digest{},
+	}
+	p.place()
+	p.use()
+	p.group()
+	return p
 }
 
 // digest is what other pages tell of a page.
 type digest struct {
+	told  sync.Once
 	line  page.Line // its Href is relative to the root
+	read  sync.Once
 	words string
 }
 
@@ -136,7 +158,7 @@ func run(jobs []job) error {
 }
 
 // leave notes a file that the site does without.
-func (p *press) leave(path string, err error) {
+func (p *plan) leave(path string, err error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.left = append(p.left, fmt.Sprintf("%s: %v", path, err))
@@ -157,17 +179,17 @@ func (p *press) draw(path, name string, view page.View) error {
 }
 
 // assets are the files of the theme.
-func (p *press) assets(theme *themes.Theme) []job {
+func (p *press) assets() []job {
 	put := func(path string, data []byte) job { return func() error { return p.to.Put(path, data) } }
 	return []job{
-		put(stylePath, append([]byte(figure.Style+"\n"), theme.Style...)),
-		put(scriptPath, theme.Script),
-		put(iconPath, theme.Icon),
+		put(stylePath, append([]byte(figure.Style+"\n"), p.theme.Style...)),
+		put(scriptPath, p.theme.Script),
+		put(iconPath, p.theme.Icon),
 	}
 }
 
 // frame is what a page at a path carries around its content.
-func (p *press) frame(path, title, here string) page.Frame {
+func (p *plan) frame(path, title, here string) page.Frame {
 	f := page.Frame{
 		Lang: p.Settings.Language, Journal: p.Settings.Title, Author: p.Settings.Author,
 		Title: title, Root: page.Root(path), Here: here, Findings: !p.share, Generated: "bevelbook",

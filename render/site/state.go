@@ -1,12 +1,12 @@
 package site
 
 import (
-	"bytes"
 	"io/fs"
 	"maps"
 	"slices"
 	"sync"
 
+	"bevelbook/calc/finding"
 	"bevelbook/journal"
 	"bevelbook/journal/proof"
 	"bevelbook/render/page"
@@ -14,30 +14,36 @@ import (
 )
 
 // State is a journal with its findings and its site in memory, kept up to date while the journal is
-// written. Its files have the same bytes as those of a press.
+// written. A file of the site is drawn when it is asked for and kept until it may have changed; it has
+// the same bytes as that of a press.
 //
 // It may be used from several goroutines: a lock keeps readers out while an update changes the graph
-// in place, which takes milliseconds. What Page gives stays as it is; what Read shows must not be
-// kept beyond the call.
+// in place, which takes milliseconds, and an update waits for pages that are being drawn. What Page
+// gives stays as it is; what Read shows must not be kept beyond the call.
 type State struct {
-	fsys fs.FS
-	opt  Options
+	fsys     fs.FS
+	opt      Options
+	drawn    *store // pages and templates; has a lock of its own
+	pictures *store // published files; has a lock of its own
 
-	mu    sync.RWMutex // guards what follows
-	snap  *journal.Snapshot
-	found *proof.Findings
-	press *press
-	files map[string][]byte
+	mu      sync.RWMutex // guards what follows
+	snap    *journal.Snapshot
+	found   *proof.Findings
+	plan    *plan
+	index   map[string]item   // what stands at a path of the site
+	looks   map[string]string // of each page, what the plan depends on
+	listing map[string]bool   // pages with a table drawn from the whole journal
+	fault   error             // why the site is drawn in another theme than the journal's
+	copies  copies            // has a lock of its own
 }
 
 // Change tells what an update did.
 type Change struct {
 	// All: any file of the site may have other bytes.
 	All bool
-	// Pages are the journal's pages whose place in the site may have other bytes: by site path, sorted;
-	// new ones and ones that are gone among them. The pages that list others (home, log, parts,
-	// materials, sections, findings, search, feed) and the data files are not told apart: when anything
-	// changed, they may have.
+	// Pages are the paths in the site of those of the journal's pages that may have other bytes, sorted.
+	// The pages that list others (home, log, parts, materials, sections, findings, search, feed) and the
+	// data files are not told apart: when anything changed, they may have.
 	Pages []string
 	// Journal is what changed in the journal itself.
 	Journal journal.Change
@@ -49,8 +55,11 @@ func Open(fsys fs.FS, read journal.Options, opt Options) (*State, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &State{fsys: fsys, opt: opt, snap: snap, found: proof.Follow(snap)}
-	return s, s.ready()
+	s := &State{fsys: fsys, opt: opt, drawn: newStore(), pictures: newStore(), snap: snap, found: proof.Follow(snap)}
+	if err := s.begin(); err != nil {
+		return nil, err
+	}
+	return s, nil
 }
 
 // Update brings journal, findings and site up to date after files of the journal changed, were made
@@ -62,50 +71,69 @@ func (s *State) Update(changed ...string) (Change, error) {
 	if err != nil {
 		return Change{}, err
 	}
-	s.found.Update(c)
-	old := s.files
-	if err := s.ready(); err != nil {
-		return Change{}, err
+	pages, _ := s.found.Update(c)
+	if c.Empty() && len(pages) == 0 {
+		return Change{Journal: c}, nil
 	}
-	out := Change{Journal: c}
-	for path, data := range s.files {
-		if !bytes.Equal(data, old[path]) {
-			out.Pages = append(out.Pages, path)
-		}
-	}
-	for path := range old {
-		if _, ok := s.files[path]; !ok {
-			out.Pages = append(out.Pages, path)
-		}
-	}
-	slices.Sort(out.Pages)
-	return out, nil
+	return s.follow(c, pages), nil
 }
 
-// Page gives the bytes of a file of the site; the error is fs.ErrNotExist for a path that the site
-// does not have.
+// Fault tells why the site is not drawn as the journal asks: it names a theme that is not there. Nil if
+// all is well.
+func (s *State) Fault() error {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	return s.fault
+}
+
+// Page gives the bytes of a file of the site, which must not be changed; the error is fs.ErrNotExist for
+// a path that the site does not have.
 func (s *State) Page(path string) ([]byte, error) {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
-	data, ok := s.files[path]
+	to := s.pictures
+	if _, ok := s.index[path]; ok {
+		to = s.drawn
+	}
+	if data, ok := to.get(path); ok {
+		return data, nil
+	}
+	shelf := &memory{files: map[string][]byte{}}
+	err := s.draw(&press{s.plan, shelf}, path)
+	if err != nil {
+		return nil, err
+	}
+	data, ok := shelf.files[path]
 	if !ok {
 		return nil, &fs.PathError{Op: "open", Path: path, Err: fs.ErrNotExist}
+	}
+	for at, data := range shelf.files {
+		to.put(at, data)
 	}
 	return data, nil
 }
 
-// Paths lists the files of the site, sorted.
+// Paths lists the files of the site, sorted. Pictures are made for that, and prints tried.
 func (s *State) Paths() []string {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
-	return slices.Sorted(maps.Keys(s.files))
+	paths := map[string]bool{}
+	for path, it := range s.index {
+		if it.group == nil || it.row >= 0 || !s.absent(it.group, it.set) {
+			paths[path] = true
+		}
+	}
+	for _, f := range s.copies.all(s) {
+		paths[f.Path] = true
+	}
+	return slices.Sorted(maps.Keys(paths))
 }
 
 // Place is where the site has a page of the journal, false if it does not show it.
 func (s *State) Place(path string) (string, bool) {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
-	at, ok := s.press.book.Pages[path]
+	at, ok := s.plan.book.Pages[path]
 	return at, ok
 }
 
@@ -124,44 +152,137 @@ func (s *State) Findings() []page.Finding {
 	defer s.mu.RUnlock()
 	var list []page.Finding
 	for _, p := range s.snap.Pages {
-		for _, f := range s.press.book.Found(p) {
-			list = append(list, s.press.book.Finding(homePath, f))
+		for _, f := range s.plan.book.Found(p) {
+			list = append(list, s.plan.book.Finding(homePath, f))
 		}
 	}
 	return list
 }
 
-// ready draws the site.
-func (s *State) ready() error {
+// begin plans the whole site anew. Of what was drawn only pictures that keep their place count on.
+func (s *State) begin() error {
 	theme, err := themes.Get(themeOf(s.snap, s.opt))
-	if err != nil {
-		return err
+	if s.fault = err; err != nil {
+		if s.plan == nil {
+			return err
+		}
+		theme = s.plan.theme // as it was before the slip
 	}
-	m := &memory{files: map[string][]byte{}}
-	p := &press{
-		Snapshot: s.snap, fsys: s.fsys, share: s.opt.Share, to: m,
-		book: page.NewBook(s.snap, s.found.All(), s.opt.Share), look: page.NewLook(theme), taken: map[string]bool{},
+	var was map[string]use
+	if s.plan != nil {
+		was = s.plan.uses
 	}
-	if err := p.all(theme); err != nil {
-		return err
+	book := page.OpenBook(s.snap, func(path string) []finding.Finding { return s.found.On(path) }, s.opt.Share)
+	s.plan = newPlan(s.snap, s.fsys, book, theme)
+	book.Publish = s.publish
+	book.Offer = s.offer
+	s.plan.published = func(name string, f page.File) { s.copies.put(name, f) }
+	s.index, s.looks, s.listing = s.plan.index(), map[string]string{}, map[string]bool{}
+	for _, p := range s.snap.Pages {
+		s.looks[p.Path] = s.plan.looks(p)
+		if lists(p) {
+			s.listing[p.Path] = true
+		}
 	}
-	s.press, s.files = p, m.files
+	s.drawn.clear()
+	s.copies.keep(was, s.plan.uses)
 	return nil
 }
 
-// memory is a shelf that keeps what is put.
-type memory struct {
-	mu    sync.Mutex
-	files map[string][]byte
+// follow brings the site up to date. An edit that leaves everything in its place costs what it touches;
+// one that moves anything (a page, a part, a picture comes, goes or has another name) has the plan made
+// anew, which draws nothing.
+func (s *State) follow(c journal.Change, found []string) Change {
+	out := Change{Journal: c}
+	touched := map[string]bool{}
+	for _, list := range [][]string{c.Pages, found} {
+		for _, path := range list {
+			touched[path] = true
+		}
+	}
+	for _, name := range c.Files {
+		s.copies.drop(name)
+		for _, path := range s.found.Naming(name) {
+			touched[path] = true
+		}
+	}
+	moved := c.All || c.Paged
+	for path := range touched {
+		s.plan.book.Forget(path)
+		s.plan.forget(path)
+	}
+	if c.Kept {
+		s.plan.book.Renew()
+		s.plan.renew()
+		s.drawn.clear()
+		out.All = true
+	}
+	for path := range touched {
+		if moved {
+			break
+		}
+		p, ok := s.snap.Page(path)
+		moved = ok && s.plan.looks(p) != s.looks[path]
+	}
+	if moved {
+		s.begin() // a theme that is not there is told by Fault
+		return Change{All: true, Journal: c}
+	}
+	stale := map[string]bool{}
+	for path := range touched {
+		if p, ok := s.snap.Page(path); ok {
+			out.All = s.touch(p, stale) || out.All
+		}
+	}
+	for path := range s.listing {
+		if at, ok := s.plan.book.Pages[path]; ok {
+			stale[at] = true
+		}
+	}
+	for at := range stale {
+		s.drawn.drop(at)
+	}
+	s.drawn.dropLists()
+	if out.All {
+		s.drawn.clear()
+	}
+	out.Pages = slices.Sorted(maps.Keys(stale))
+	return out
 }
 
-// Put keeps a copy: those who draw use their bytes again.
-func (m *memory) Put(path string, data []byte) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	m.files[path] = bytes.Clone(data)
-	return nil
+// touch notes what of the site shows a page that changed in its place, and tells whether anything may.
+func (s *State) touch(p *journal.Page, stale map[string]bool) (all bool) {
+	if lists(p) {
+		s.listing[p.Path] = true
+	} else {
+		delete(s.listing, p.Path)
+	}
+	at, shown := s.plan.book.Pages[p.Path]
+	if !shown {
+		return false
+	}
+	stale[at] = true
+	for _, n := range s.plan.replace(p) {
+		stale[s.plan.book.Pages[n.Path]] = true
+	}
+	g, from := s.plan.rowsOf(p)
+	if g == nil {
+		return false
+	}
+	rows := s.plan.shownRows(p)
+	for i, r := range rows {
+		g.rows[from+i] = r
+		s.drawn.drop(g.paths[from+i])
+	}
+	for k := range g.sets {
+		s.drawn.drop(g.sets[k].path)
+		was := g.counts != nil && s.absent(g, k)
+		if g.counts != nil {
+			for i := range rows {
+				g.counts[k][from+i] = uncounted
+			}
+		}
+		all = all || g.counts != nil && s.absent(g, k) != was
+	}
+	return all
 }
-
-// Keep has nothing from before.
-func (m *memory) Keep(string) (string, error) { return "", nil }

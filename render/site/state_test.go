@@ -2,9 +2,11 @@ package site
 
 import (
 	"bytes"
+	"flag"
 	"io/fs"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"testing/fstest"
@@ -12,6 +14,8 @@ import (
 	"bevelbook/journal"
 	"bevelbook/journal/journaltest"
 	"bevelbook/journal/proof"
+	"bevelbook/render/page"
+	"bevelbook/themes"
 )
 
 // copyOf is a journal in memory that a test can change.
@@ -84,6 +88,79 @@ func same(t testing.TB, s *State, want map[string][]byte) {
 			t.Fatalf("%s differs from the press:\n%s\nwant\n%s", path, got, data)
 		}
 	}
+}
+
+var wild = flag.Int("wild", 200, "steps of random edits")
+
+// After any edits every file of the site has the bytes of a press from scratch, and of every page that
+// has others the viewers are told.
+func TestAfterAnyEditsTheSiteIsThatOfAPress(t *testing.T) {
+	journaltest.Follow(t, *wild, func(files fstest.MapFS) func([]string) string {
+		s := open(t, files)
+		fresh := func() map[string][]byte {
+			snap, err := journal.Load(files, journal.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return pressedIntoMemory(t, snap, files)
+		}
+		before := fresh()
+		return func(changed []string) string {
+			c, err := s.Update(changed...)
+			if err != nil {
+				return err.Error()
+			}
+			want := fresh()
+			if wrong := journaltest.Differ(strings.Join(s.Paths(), "\n"), strings.Join(slices.Sorted(maps.Keys(want)), "\n")); wrong != "" {
+				return wrong
+			}
+			for path, data := range want {
+				got, err := s.Page(path)
+				if err != nil {
+					return err.Error()
+				}
+				if wrong := journaltest.Differ(string(got), string(data)); wrong != "" {
+					return path + "\n" + wrong
+				}
+			}
+			for _, p := range s.snap.Pages {
+				at, shown := s.Place(p.Path)
+				if shown && !p.IsHome() && !c.All && !slices.Contains(c.Pages, at) && !bytes.Equal(before[at], want[at]) {
+					return "nobody was told of " + at
+				}
+			}
+			before = want
+			return ""
+		}
+	})
+}
+
+// pressedIntoMemory presses a journal onto a shelf in memory.
+func pressedIntoMemory(t testing.TB, s *journal.Snapshot, fsys fs.FS) map[string][]byte {
+	t.Helper()
+	theme, err := themes.Get(themeOf(s, Options{}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := &locked{memory: memory{files: map[string][]byte{}}}
+	p := &press{newPlan(s, fsys, page.NewBook(s, proof.Run(s), false), theme), shelf}
+	p.published = p.file
+	if err := p.all(); err != nil {
+		t.Fatal(err)
+	}
+	return shelf.files
+}
+
+// locked is a shelf on which a whole press can put things at once.
+type locked struct {
+	mu sync.Mutex
+	memory
+}
+
+func (l *locked) Put(path string, data []byte) error {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.memory.Put(path, data)
 }
 
 func TestReadersAndUpdatesDoNotMeet(t *testing.T) {

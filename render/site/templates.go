@@ -19,6 +19,7 @@ type group struct {
 	rows    []journal.Row
 	paths   []string // of each row's template
 	sets    []set
+	counts  [][]int // by set, of each row: the sheets that it takes by itself, counted when asked
 }
 
 // set is one printed file of all of a group's templates.
@@ -33,8 +34,9 @@ type set struct {
 var papers = []struct{ name, title string }{{"a4", "A4"}, {"letter", "Letter"}}
 
 // group gathers the shown rows by section, in the order of the sections, and names their files.
-func (p *press) group() {
+func (p *plan) group() {
 	by := map[string]*group{}
+	p.groupOf = by
 	for _, r := range p.book.Rows() {
 		g := by[r.Part.Section]
 		if g == nil {
@@ -56,7 +58,7 @@ func (p *press) group() {
 }
 
 // name gives every template of a group its path.
-func (p *press) name(g *group) {
+func (p *plan) name(g *group) {
 	dir, all := "templates/", "templates/build"
 	if g.section != "" {
 		dir, all = "templates/"+g.section+"/", "templates/"+g.section
@@ -81,7 +83,6 @@ func (p *press) name(g *group) {
 
 // templates are the jobs that write every part at full size, a section at a time.
 func (p *press) templates() []job {
-	p.group()
 	var jobs []job
 	for _, g := range p.groups {
 		jobs = append(jobs, func() error { return p.write(g) })
@@ -91,10 +92,9 @@ func (p *press) templates() []job {
 
 // write writes the templates of a group: each row as SVG, all of them as PDF for each paper.
 func (p *press) write(g *group) error {
-	pieces := make([]draw.Drawing, len(g.rows))
-	for i, r := range g.rows {
-		pieces[i] = template.Piece(*r.Part, r.Hand, template.Meta{Count: r.Count, Length: p.length})
-		if err := p.to.Put(g.paths[i], template.SVG(pieces[i].Title, pieces[i:i+1])); err != nil {
+	pieces := p.allFullSize(g)
+	for i := range g.rows {
+		if err := p.sheet(g, i, pieces[i]); err != nil {
 			return err
 		}
 	}
@@ -103,12 +103,46 @@ func (p *press) write(g *group) error {
 			return err
 		}
 	}
-	p.offer(g)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for from := 0; from < len(g.rows); {
+		to := g.behind(from)
+		p.book.Templates[g.rows[from].Block] = g.offers(from, to)
+		from = to
+	}
 	return nil
 }
 
+// behind is the index behind the rows of the block of row i.
+func (g *group) behind(i int) int {
+	blk := g.rows[i].Block
+	for i < len(g.rows) && g.rows[i].Block == blk {
+		i++
+	}
+	return i
+}
+
+// fullSize is a row at full size.
+func (p *plan) fullSize(g *group, i int) draw.Drawing {
+	r := g.rows[i]
+	return template.Piece(*r.Part, r.Hand, template.Meta{Count: r.Count, Length: p.length})
+}
+
+func (p *plan) allFullSize(g *group) []draw.Drawing {
+	pieces := make([]draw.Drawing, len(g.rows))
+	for i := range g.rows {
+		pieces[i] = p.fullSize(g, i)
+	}
+	return pieces
+}
+
+// sheet writes the template of a row.
+func (p *press) sheet(g *group, i int, d draw.Drawing) error {
+	return p.to.Put(g.paths[i], template.SVG(d.Title, []draw.Drawing{d}))
+}
+
 // titleOf is what a group's prints are called.
-func (p *press) titleOf(g *group) string {
+func (p *plan) titleOf(g *group) string {
 	if g.section == "" {
 		return p.Settings.Title
 	}
@@ -127,12 +161,11 @@ func (p *press) print(title string, pieces []draw.Drawing, s *set) error {
 	return p.to.Put(s.path, buf.Bytes())
 }
 
-// offer tells the pages which templates there are of each block: those in mm, and the section's
-// prints.
-func (p *press) offer(g *group) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	for i, r := range g.rows {
+// offers are the templates there are of the block of some rows: those in mm, and the section's prints.
+func (g *group) offers(from, to int) []page.Template {
+	var list []page.Template
+	for i := from; i < to; i++ {
+		r := g.rows[i]
 		text := strings.TrimSpace(r.Hand + " " + r.Part.Layer)
 		if text == "" {
 			text = r.Part.Name
@@ -141,22 +174,16 @@ func (p *press) offer(g *group) {
 		if r.Count > 1 {
 			detail = fmt.Sprintf("SVG, cut %d", r.Count)
 		}
-		p.book.Templates[r.Block] = append(p.book.Templates[r.Block], page.Template{Path: g.paths[i], Text: text, Detail: detail})
+		list = append(list, page.Template{Path: g.paths[i], Text: text, Detail: detail})
 	}
-	done := map[*journal.Block]bool{}
-	for _, r := range g.rows {
-		if done[r.Block] {
-			continue
-		}
-		done[r.Block] = true
-		for _, s := range g.sets {
-			if !s.absent {
-				p.book.Templates[r.Block] = append(p.book.Templates[r.Block], page.Template{Path: s.path, Text: "whole section", Detail: "PDF, " + s.name})
-			}
+	for _, s := range g.sets {
+		if !s.absent {
+			list = append(list, page.Template{Path: s.path, Text: "whole section", Detail: "PDF, " + s.name})
 		}
 	}
+	return list
 }
 
-func (p *press) length(mm float64) string {
+func (p *plan) length(mm float64) string {
 	return eval.Num(mm, unit.Length).Show(p.Settings.Style)
 }
