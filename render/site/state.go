@@ -269,20 +269,27 @@ func (s *State) touch(p *journal.Page, stale map[string]bool) (all bool) {
 	if g == nil {
 		return false
 	}
-	rows := s.plan.shownRows(p)
-	for i, r := range rows {
+	var other []int // rows with another part than before
+	for i, r := range s.plan.shownRows(p) {
+		if was := g.rows[from+i]; was.Part != r.Part || was.Count != r.Count {
+			other = append(other, from+i)
+			s.drawn.drop(g.paths[from+i])
+		}
 		g.rows[from+i] = r
-		s.drawn.drop(g.paths[from+i])
+	}
+	if len(other) == 0 {
+		return false
 	}
 	for k := range g.sets {
 		s.drawn.drop(g.sets[k].path)
-		was := g.counts != nil && s.absent(g, k)
-		if g.counts != nil {
-			for i := range rows {
-				g.counts[k][from+i] = uncounted
-			}
+		if g.counts == nil {
+			continue
 		}
-		all = all || g.counts != nil && s.absent(g, k) != was
+		was := s.absent(g, k)
+		for _, i := range other {
+			g.counts[k][i] = uncounted
+		}
+		all = all || s.absent(g, k) != was
 	}
 	return all
 }
