@@ -50,7 +50,7 @@ func workCone(b *Bench) {
 		b.levelled(&p, c.Lean())
 	}
 	b.tabbed(&p)
-	b.closing(&p, &p, s)
+	b.closing(&p, &p, s, n)
 	b.flats([]part.Part{p})
 	b.flatFigure([]part.Part{p})
 	b.standFigure(coneStanding(c, lettersOf(b.Out.Seams, n)))

@@ -61,7 +61,7 @@ func (b *Bench) workGores() {
 	b.Give("meridian", eval.Num(g.Meridian(), unit.Length), "r · (to − from), r on the neutral line", b.mm(radius)+" · ("+b.deg(to)+" − "+b.deg(from)+")")
 	b.Give("seam", eval.Num(edgeOf(&p, "right").Length, unit.Length), "", "")
 	b.Give("rise", eval.Num(radius*(math.Sin(to)-math.Sin(from)), unit.Length), "r · (sin(to) − sin(from))", b.mm(radius)+" · (sin("+b.deg(to)+") − sin("+b.deg(from)+"))")
-	b.join(rolledSeam{a: &p, b: &p, edgeA: "right", edgeB: "left", glue: s.Thickness, dihedral: math.Pi})
+	b.join(rolledSeam{a: &p, b: &p, edgeA: "right", edgeB: "left", glue: s.Thickness, dihedral: math.Pi, times: g.N})
 	b.Table(b.goreTable(g))
 	b.flats([]part.Part{p})
 	b.flatFigure([]part.Part{p})

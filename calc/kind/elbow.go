@@ -102,7 +102,7 @@ func (b *Bench) elbowParts(e roll.Elbow, s bentSheet) []part.Part {
 			matches: []float64{length / 4, length / 2, 3 * length / 4}})
 	}
 	for i := range parts {
-		b.closing(&parts[i], &parts[i], s)
+		b.closing(&parts[i], &parts[i], s, 1)
 	}
 	return parts
 }

@@ -39,13 +39,14 @@ type rolledSeam struct {
 	edgeA, edgeB string
 	glue         float64 // how wide the glue stands, mm
 	dihedral     float64 // radians, 0 if it changes along the seam
+	times        int     // how often it is glued round the shape where all its pieces are alike; 0 is once
 	// matches are where match marks stand, as distances along edge a; nil spaces them equally.
 	matches []float64
 }
 
 // join makes the seam: the next letter on both edges, what each meets, match marks.
 func (b *Bench) join(s rolledSeam) {
-	letter := letterOf(len(b.Out.Seams))
+	letter := letterOf(b.lettered())
 	one, two := edgeOf(s.a, s.edgeA), edgeOf(s.b, s.edgeB)
 	length := one.Length
 	one.Letter, two.Letter = letter, letter
@@ -71,9 +72,20 @@ func (b *Bench) join(s rolledSeam) {
 		second.Length, second.BackLength = two.Length, two.BackLength
 	}
 	first.BackLength = one.BackLength
-	b.Out.Seams = append(b.Out.Seams, part.Seam{
-		A: first, B: second, Letter: letter, Dihedral: s.dihedral, GlueArea: length * s.glue, At: b.At,
-	})
+	for range max(1, s.times) {
+		b.Out.Seams = append(b.Out.Seams, part.Seam{
+			A: first, B: second, Letter: letter, Dihedral: s.dihedral, GlueArea: length * s.glue, At: b.At,
+		})
+	}
+}
+
+// lettered is how many letters the block's seams have so far.
+func (b *Bench) lettered() int {
+	seen := map[string]bool{}
+	for _, s := range b.Out.Seams {
+		seen[s.Letter] = true
+	}
+	return len(seen)
 }
 
 // metName names an edge of another part: by its panel if both come from one block of several.
@@ -104,11 +116,12 @@ func alongTab(marks []float64, rim, line float64) []float64 {
 	return out
 }
 
-// closing is the seam of a piece with itself, or of equal pieces round the axis: start meets end.
-func (b *Bench) closing(p, next *part.Part, s bentSheet) {
+// closing is the seam of a piece with itself or with the next one: start meets end. times says how often
+// where all pieces round the axis are alike.
+func (b *Bench) closing(p, next *part.Part, s bentSheet, times int) {
 	glue := s.Thickness
 	if tab := b.Num("tab", 0); tab > 0 {
 		glue = tab
 	}
-	b.join(rolledSeam{a: p, b: next, edgeA: "start", edgeB: "end", glue: glue, dihedral: math.Pi})
+	b.join(rolledSeam{a: p, b: next, edgeA: "start", edgeB: "end", glue: glue, dihedral: math.Pi, times: times})
 }

@@ -162,7 +162,7 @@ func (b *Bench) transitionParts(t roll.Transition, names []string, n int, s bent
 		}
 	}
 	for i := range parts {
-		b.closing(&parts[(i+1)%len(parts)], &parts[i], s)
+		b.closing(&parts[(i+1)%len(parts)], &parts[i], s, n/len(parts))
 	}
 	return parts, lengths
 }

@@ -70,7 +70,7 @@ func (b *Bench) tubeParts(t roll.Tube, s bentSheet, n int) []part.Part {
 	if t.Top == 0 && t.Bottom == 0 {
 		p := b.flatPart(b.Name, b.unrolled(t.Flat(0, step)), s, n)
 		b.tabbed(&p)
-		b.closing(&p, &p, s)
+		b.closing(&p, &p, s, n)
 		return []part.Part{p}
 	}
 	parts := make([]part.Part, n)
@@ -84,7 +84,7 @@ func (b *Bench) tubeParts(t roll.Tube, s bentSheet, n int) []part.Part {
 		b.tabbed(&parts[i])
 	}
 	for i := range parts {
-		b.closing(&parts[(i+1)%n], &parts[i], s)
+		b.closing(&parts[(i+1)%n], &parts[i], s, 1)
 	}
 	return parts
 }
