@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -38,7 +39,7 @@ func runDesk(c *call) int {
 		return c.wrong("a port is a number from 0 to 65535, not %d", *port)
 	}
 	dir := dirOf(rest)
-	d, err := desk.Open(desk.Options{Dir: dir, Port: *port, LAN: *lan, Poll: *poll, Tell: c.progress})
+	d, err := desk.Open(desk.Options{Dir: dir, Port: *port, Any: !c.given("port"), LAN: *lan, Poll: *poll, Tell: c.progress})
 	if errors.Is(err, journal.ErrNoJournal) {
 		err = fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", named(dir))
 	}
@@ -52,7 +53,7 @@ func runDesk(c *call) int {
 		d.Invite(c.out)
 	}
 	if *open {
-		if err := browse(d.Address()); err != nil {
+		if err := browse(d.Ticket()); err != nil {
 			fmt.Fprintf(c.err, "bevelbook desk: no browser could be opened: %v\n", err)
 		}
 	}
@@ -60,6 +61,12 @@ func runDesk(c *call) int {
 		return c.fault(err)
 	}
 	return exitDone
+}
+
+// given tells whether a flag was set.
+func (c *call) given(name string) (is bool) {
+	c.flags.Visit(func(f *flag.Flag) { is = is || f.Name == name })
+	return is
 }
 
 // browse opens an address in the browser that the system takes for it.

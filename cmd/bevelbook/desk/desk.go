@@ -10,6 +10,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
+	"syscall"
 	"time"
 
 	"bevelbook/journal"
@@ -22,6 +24,7 @@ import (
 type Options struct {
 	Dir  string // the journal's folder
 	Port int    // to listen on, 0 for a free one
+	Any  bool   // take a free port if another program has this one
 	LAN  bool   // listen to other devices of the network too, which then need the key
 	Poll bool   // look through the folder again and again instead of watching it
 
@@ -34,8 +37,10 @@ type Desk struct {
 	opt    Options
 	root   string // the journal's folder, absolute
 	lan    bool
-	key    string // that other devices have to show, "" without LAN
-	pass   string // what a device that showed it carries from then on
+	key    string      // that other devices have to show, "" without LAN
+	pass   string      // what a device that showed it carries from then on
+	ticket string      // in place of the key, once, for the browser that this program opens
+	spent  atomic.Bool // whether the ticket was shown
 	look   *themes.Theme
 	tell   func(format string, args ...any)
 	limits limits
@@ -50,6 +55,7 @@ type Desk struct {
 	notes   *notes    // of the book as it is, nil until somebody asks
 	streams []*stream // the oldest first
 	polling string
+	said    string // to the terminal, last
 	fault   string // why the journal cannot be read at present, "" while it can
 }
 
@@ -81,20 +87,22 @@ func Open(opt Options) (*Desk, error) {
 		d.tell = func(string, ...any) {}
 	}
 	if opt.LAN {
-		d.key, d.pass = random(), random()
+		d.key, d.pass, d.ticket = random(), random(), random()
+	}
+	if d.listener, err = listen(opt); err != nil {
+		return nil, err
 	}
 	// The watch stands before the first look, so that nothing is missed between them.
 	d.watch = newWatcher(root, skipped)
 	d.watch.poll = opt.Poll
 	d.watch.start()
 	d.polling = d.watch.polling
-	if d.book, err = openBook(root); err != nil {
-		return nil, err
+	if d.book, err = openBook(root); err == nil {
+		d.look, err = d.theme()
 	}
-	if d.look, err = d.theme(); err != nil {
-		return nil, err
-	}
-	if d.listener, err = listen(opt); err != nil {
+	if err != nil {
+		d.listener.Close()
+		d.watch.close()
 		return nil, err
 	}
 	return d, nil
@@ -107,6 +115,9 @@ func listen(opt Options) (net.Listener, error) {
 		host = ""
 	}
 	l, err := net.Listen("tcp", net.JoinHostPort(host, fmt.Sprint(opt.Port)))
+	if errors.Is(err, syscall.EADDRINUSE) && opt.Any {
+		l, err = net.Listen("tcp", net.JoinHostPort(host, "0"))
+	}
 	if err != nil {
 		return nil, fmt.Errorf("port %d cannot be had (%w); another desk may use it, or give --port 0 for a free one", opt.Port, errors.Unwrap(err))
 	}
@@ -117,12 +128,16 @@ func listen(opt Options) (net.Listener, error) {
 func (d *Desk) Port() int { return d.listener.Addr().(*net.TCPAddr).Port }
 
 // Address is where the maker's own browser finds the desk; with a key it lets the browser in.
-func (d *Desk) Address() string { return d.address("127.0.0.1") }
+func (d *Desk) Address() string { return d.address("127.0.0.1", d.key) }
 
-func (d *Desk) address(host string) string {
+// Ticket is Address for a browser that is opened by a command, whose words others on this machine may
+// read: its key is good for one visit.
+func (d *Desk) Ticket() string { return d.address("127.0.0.1", d.ticket) }
+
+func (d *Desk) address(host, key string) string {
 	a := "http://" + net.JoinHostPort(host, fmt.Sprint(d.Port())) + "/"
-	if d.key != "" {
-		a += "?key=" + d.key
+	if key != "" {
+		a += "?key=" + key
 	}
 	return a
 }

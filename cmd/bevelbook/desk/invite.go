@@ -20,9 +20,9 @@ func (d *Desk) Invite(w io.Writer) {
 	}
 	fmt.Fprintln(w, "\nIn the network, for whoever has this key:")
 	for _, h := range hosts {
-		fmt.Fprintln(w, "  "+d.address(h))
+		fmt.Fprintln(w, "  "+d.address(h, d.key))
 	}
-	if code, err := codeOf(d.address(hosts[0])); err == nil {
+	if code, err := codeOf(d.address(hosts[0], d.key)); err == nil {
 		fmt.Fprintf(w, "\n%s\n", code)
 	}
 }

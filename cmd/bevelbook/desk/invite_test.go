@@ -72,7 +72,7 @@ func TestTheInvitationNamesAddressesWithTheKey(t *testing.T) {
 	d.Invite(&b)
 	hosts := addresses()
 	for _, h := range hosts {
-		if !strings.Contains(b.String(), d.address(h)) {
+		if !strings.Contains(b.String(), d.address(h, d.key)) {
 			t.Errorf("%s is not named in\n%s", h, &b)
 		}
 	}

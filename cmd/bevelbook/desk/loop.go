@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"time"
 
 	"bevelbook/journal"
 )
@@ -57,6 +58,10 @@ func (d *Desk) update(b batch) {
 		d.fault = ""
 	}
 	d.show()
+	if words := d.strip("index.html").words; words != d.said {
+		d.said = words
+		d.tell("%s  %s", time.Now().Format(time.TimeOnly), words)
+	}
 }
 
 // take brings the journal up to date, or reads it anew if its folder may be another one.

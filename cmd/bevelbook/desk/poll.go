@@ -34,6 +34,11 @@ func (w *watcher) fallBack(why string) {
 		w.settle.everything(time.Now()) // something may have been missed
 	}
 	w.polling = why
+	w.begin()
+}
+
+// begin takes the first look, with which the next ones are compared.
+func (w *watcher) begin() {
 	w.folder, _ = os.Stat(w.root)
 	w.stamps, w.took = w.scan()
 }

@@ -141,11 +141,13 @@ func (s *stream) take() (text string, over bool) {
 	var b strings.Builder
 	for _, kind := range kinds {
 		if message, ok := news[kind]; ok {
-			data, err := json.Marshal(message)
-			if err != nil {
+			fmt.Fprintf(&b, "event: %s\ndata: ", kind)
+			enc := json.NewEncoder(&b)
+			enc.SetEscapeHTML(false) // it is no page, and markup would grow to three times its size
+			if err := enc.Encode(message); err != nil {
 				panic(err) // strings and truths always can be
 			}
-			fmt.Fprintf(&b, "event: %s\ndata: %s\n\n", kind, data)
+			b.WriteString("\n")
 		}
 	}
 	if why == endFull {

@@ -61,15 +61,15 @@ func (w *watcher) start() {
 	}
 	w.notify = notify
 	w.watchAll()
+	if kind := remote(w.root); kind != "" && w.polling == "" {
+		w.polling = "it lies on a drive (" + kind + ") that does not tell of what other machines write"
+		w.begin()
+	}
 }
 
 // run tells of changes until the context ends.
 func (w *watcher) run(ctx context.Context) {
-	defer func() {
-		if w.notify != nil {
-			w.notify.Close()
-		}
-	}()
+	defer w.close()
 	var ready *batch
 	look := time.NewTimer(time.Hour)
 	look.Stop()
@@ -91,7 +91,8 @@ func (w *watcher) run(ctx context.Context) {
 		var faults chan error
 		if w.notify != nil {
 			events, faults = w.notify.Events, w.notify.Errors
-		} else if due == nil && out == nil {
+		}
+		if w.polling != "" && due == nil && out == nil {
 			look.Reset(w.pause())
 		}
 		select {
@@ -111,6 +112,12 @@ func (w *watcher) run(ctx context.Context) {
 		case err := <-faults:
 			w.fault(err)
 		}
+	}
+}
+
+func (w *watcher) close() {
+	if w.notify != nil {
+		w.notify.Close()
 	}
 }
 
