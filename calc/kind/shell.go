@@ -101,6 +101,7 @@ func (b *Bench) shell(w shellWork) *shelled {
 	}
 	b.Out.Shell = w.shell
 	b.shellResults(s, w)
+	b.shellFigures(s)
 	return s
 }
 

@@ -1,6 +1,7 @@
 package kind
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -10,33 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"bevelbook/calc/draw"
-	"bevelbook/calc/part"
 	"bevelbook/calc/solid"
 )
-
-// shellPanel is one panel of a shell as its figures draw it: the foam in space, and the part.
-type shellPanel struct {
-	name   string // without the block's
-	slab   solid.Slab
-	starts []int // the corner of the slab at which each edge of the part starts
-	part   *part.Part
-}
-
-// edge are the ends of an edge on the show face, or on the back face.
-func (q *shellPanel) edge(k int, back bool) (from, to r3.Vec) {
-	corners := q.slab.Show
-	if back {
-		corners = q.slab.Back
-	}
-	i := q.starts[k]
-	return corners[i], corners[(i+1)%len(corners)]
-}
-
-// shellSeam is two edges that meet, each as panel and edge.
-type shellSeam struct {
-	a, b   [2]int
-	letter string
-}
 
 // What a figure shows one by one. More would be a thicket, and more than a page should carry.
 const (
@@ -45,16 +21,16 @@ const (
 )
 
 // shellFigures draws a shell put together, taken apart and laid flat.
-func (b *Bench) shellFigures(panels []shellPanel, seams []shellSeam) {
-	if len(panels) == 0 {
-		return
+func (b *Bench) shellFigures(s *shelled) {
+	n := len(s.panels)
+	glued, what := solid.Glued(s.slabs(nil), glueWithin)
+	view := glued.ThreeQuarter()
+	b.assembled(s, newSpatial(glued, what, view))
+	if n <= mostTakenApart {
+		b.takenApart(s, view)
 	}
-	b.assembled(panels)
-	if len(panels) <= mostTakenApart {
-		b.takenApart(panels, seams)
-	}
-	if len(panels) <= mostNamedPanels {
-		b.laidFlat(panels)
+	if len(s.parts) <= mostNamedPanels {
+		b.laidFlat(s)
 	}
 }
 
@@ -62,19 +38,39 @@ func (b *Bench) shellFigures(panels []shellPanel, seams []shellSeam) {
 // shows, far above rounding.
 const glueWithin = 1e-3
 
+// slabs is the foam of the panels, each moved by its own way if there are such.
+func (s *shelled) slabs(by []r3.Vec) []solid.Slab {
+	list := make([]solid.Slab, len(s.body.Panels))
+	for i, p := range s.body.Panels {
+		var way r3.Vec
+		if by != nil {
+			way = by[i]
+		}
+		for _, c := range p.Corners {
+			list[i].Show, list[i].Back = append(list[i].Show, r3.Add(c.Show, way)), append(list[i].Back, r3.Add(c.Back, way))
+		}
+	}
+	return list
+}
+
+// called is what a part is called in the figures: by its name, with how many panels are cut as it.
+func (p *shellPart) called() string {
+	if len(p.panels) == 1 {
+		return p.name
+	}
+	return fmt.Sprintf("%s × %d", p.name, len(p.panels))
+}
+
 // assembled draws the shell put together, with the names of the panels that show.
-func (b *Bench) assembled(panels []shellPanel) {
-	shell, what := solid.Glued(slabsOf(panels), glueWithin)
-	view := shell.ThreeQuarter()
-	p := newSpatial(shell, what, view)
-	d := draw.Drawing{Title: b.Name + " put together", Desc: b.assembledInWords(p, panels)}
+func (b *Bench) assembled(s *shelled, p *spatial) {
+	d := draw.Drawing{Title: b.Name + " put together", Desc: b.assembledInWords(s, p)}
 	picture := p.picture()
 	b.drawSettled(p.scene.Box(), func(em float64) draw.Drawing {
 		d := d
 		d.Items = picture[:len(picture):len(picture)]
-		if len(panels) <= mostNamedPanels {
+		if len(s.panels) <= mostNamedPanels {
 			p.letter(em)
-			p.nameAll(&d, panels)
+			p.nameAll(&d, s)
 		}
 		return d
 	})
@@ -97,33 +93,32 @@ func (b *Bench) drawSettled(picture r2.Box, drawn func(em float64) draw.Drawing)
 	}
 }
 
-func slabsOf(panels []shellPanel) []solid.Slab {
-	list := make([]solid.Slab, len(panels))
-	for i, q := range panels {
-		list[i] = q.slab
-	}
-	return list
-}
-
-// nameAll letters the panels that show: on the face that shows most of each, or off the picture where the
-// name finds no room on it. What cannot be lettered at all is told in words.
-func (p *spatial) nameAll(d *draw.Drawing, panels []shellPanel) {
+// nameAll letters the parts that show, once each: on the face that shows most of one of its panels, or off
+// the picture where the name finds no room. What cannot be lettered at all is told in words.
+func (p *spatial) nameAll(d *draw.Drawing, s *shelled) {
 	var homeless []int
 	var hidden, unnamed []string
-	for i, q := range panels {
-		face := p.shown(i)
-		if face < 0 || p.area[face] < 0.02*p.em*p.em {
-			hidden = append(hidden, q.name)
-		} else if l, ok := p.within(face, draw.Label{Role: draw.Note, Text: q.name}); ok {
-			d.Add(l)
-		} else {
+	for i := range s.parts {
+		faces := p.facesOf(s.parts[i].panels)
+		if len(faces) == 0 {
+			hidden = append(hidden, s.parts[i].called())
+			continue
+		}
+		named := slices.ContainsFunc(faces, func(face int) bool {
+			l, ok := p.within(face, draw.Label{Role: draw.Note, Text: s.parts[i].called()})
+			if ok {
+				d.Add(l)
+			}
+			return ok
+		})
+		if !named {
 			homeless = append(homeless, i)
 		}
 	}
 	for _, i := range homeless {
-		items := p.outside(p.shown(i), panels[i].name)
+		items := p.outside(p.facesOf(s.parts[i].panels)[0], s.parts[i].called())
 		if items == nil {
-			unnamed = append(unnamed, panels[i].name)
+			unnamed = append(unnamed, s.parts[i].called())
 		}
 		d.Add(items...)
 	}
@@ -133,6 +128,19 @@ func (p *spatial) nameAll(d *draw.Drawing, panels []shellPanel) {
 	if len(unnamed) > 0 {
 		d.Desc += " Without room for its name: " + strings.Join(unnamed, ", ") + "."
 	}
+}
+
+// facesOf are the faces of panels that show, the one that shows most first.
+func (p *spatial) facesOf(panels []int) []int {
+	const speck = 0.02 // Em²
+	var faces []int
+	for _, i := range panels {
+		if f := p.shown(i); f >= 0 && p.area[f] > speck*p.em*p.em {
+			faces = append(faces, f)
+		}
+	}
+	slices.SortStableFunc(faces, func(a, b int) int { return cmp.Compare(p.area[b], p.area[a]) })
+	return faces
 }
 
 // shown is the face of a panel that shows most of it, −1 if none does.
@@ -147,21 +155,17 @@ func (p *spatial) shown(panel int) int {
 }
 
 // assembledInWords says what the figure shows to who cannot see it.
-func (b *Bench) assembledInWords(p *spatial, panels []shellPanel) string {
-	low, high := p.shell.Points[0], p.shell.Points[0]
-	for _, q := range p.shell.Points {
-		low = r3.Vec{X: min(low.X, q.X), Y: min(low.Y, q.Y), Z: min(low.Z, q.Z)}
-		high = r3.Vec{X: max(high.X, q.X), Y: max(high.Y, q.Y), Z: max(high.Z, q.Z)}
-	}
-	size := r3.Sub(high, low)
+func (b *Bench) assembledInWords(s *shelled, p *spatial) string {
+	box := s.body.Measure().OuterBox
+	size := r3.Sub(box[1], box[0])
 	side := "right"
 	if p.scene.View.Toward.X < 0 {
 		side = "left"
 	}
-	text := fmt.Sprintf("%s of %s wide, %s deep and %s high, seen from the front, somewhat to the %s and from above.",
-		counted(len(panels), "panel"), b.mm(size.X), b.mm(size.Y), b.mm(size.Z), side)
-	if len(panels) > mostNamedPanels {
-		return text + " So many panels are not named here; their templates are."
+	text := fmt.Sprintf("%s, %s wide, %s deep and %s high, seen from the front, somewhat to the %s and from above.",
+		counted(len(s.panels), "panel"), b.mm(size.X), b.mm(size.Y), b.mm(size.Z), side)
+	if len(s.panels) > mostNamedPanels {
+		text += " So many panels are not named here; their templates are."
 	}
 	return text
 }
@@ -175,16 +179,15 @@ func counted(n int, what string) string {
 
 // takenApart draws the panels moved out along their normals, with the letters of the edges that meet
 // and lines between them.
-func (b *Bench) takenApart(panels []shellPanel, seams []shellSeam) {
-	glued, _ := solid.Glued(slabsOf(panels), glueWithin)
-	moved, p := apart(panels, glued.ThreeQuarter())
+func (b *Bench) takenApart(s *shelled, view solid.View) {
+	by, p := s.apart(view)
 	d := draw.Drawing{Title: b.Name + " taken apart"}
-	d.Desc = fmt.Sprintf("The %s moved out along their normals; chain lines join the edges that meet.", strings.ToLower(counted(len(panels), "panel")))
+	d.Desc = fmt.Sprintf("%s, moved out along their normals; chain lines join the edges that meet.", counted(len(s.panels), "panel"))
 	picture := p.picture()
-	for _, s := range seams {
-		picture = append(picture, p.join(moved, s)...)
+	for _, seam := range s.body.Seams {
+		picture = append(picture, p.join(s, by, seam)...)
 	}
-	lettered := len(panels) <= mostNamedPanels
+	lettered := len(s.panels) <= mostNamedPanels
 	if lettered {
 		d.Desc += " Edges that meet bear the same letter."
 	} else {
@@ -197,54 +200,54 @@ func (b *Bench) takenApart(panels []shellPanel, seams []shellSeam) {
 			return d
 		}
 		p.letter(em)
-		for _, s := range seams {
-			d.Add(p.edgeLetter(moved, s.a, s.letter)...)
-			d.Add(p.edgeLetter(moved, s.b, s.letter)...)
+		for i, seam := range s.body.Seams {
+			d.Add(p.edgeLetter(s, by, seam.A, s.letters[i])...)
+			d.Add(p.edgeLetter(s, by, seam.B, s.letters[i])...)
 		}
-		p.nameAll(&d, panels)
+		p.nameAll(&d, s)
 		return d
 	})
 }
 
-// apart moves the panels out along their normals, and a little away from the middle so that panels in
+// apart says how panels move out along their normals, and a little away from the middle so that panels in
 // one plane part too: as far as they must go to leave most of each other to be seen. Very many panels
 // are moved once, by what mostly does.
-func apart(panels []shellPanel, v solid.View) ([]shellPanel, *spatial) {
+func (s *shelled) apart(v solid.View) ([]r3.Vec, *spatial) {
 	const enough = 0.88 // of what faces the viewer
+	n := len(s.body.Panels)
 	var middle r3.Vec
-	centres, normals, size := make([]r3.Vec, len(panels)), make([]r3.Vec, len(panels)), 0.0
-	shell, what := solid.Slabs(slabsOf(panels))
-	for f, w := range what {
-		if w.Side == solid.Show {
-			normals[w.Slab] = shell.Normal(f)
-			centres[w.Slab] = centre(panels[w.Slab].slab.Show)
-			middle = r3.Add(middle, r3.Scale(1/float64(len(panels)), centres[w.Slab]))
-			size += math.Sqrt(math.Max(0, panels[w.Slab].part.Area)) / float64(len(panels))
-		}
+	centres, size := make([]r3.Vec, n), 0.0
+	for i, b := range s.slabs(nil) {
+		centres[i] = centre(b.Show)
+		middle = r3.Add(middle, r3.Scale(1/float64(n), centres[i]))
+		size += math.Sqrt(math.Max(0, s.parts[s.panels[i].part].whole.Area)) / float64(n)
 	}
 	share := 0.3
-	if len(panels) > mostNamedPanels {
+	if n > mostNamedPanels {
 		share = 0.6
 	}
 	for ; ; share += 0.15 {
-		moved := slices.Clone(panels)
-		for i, q := range panels {
-			by := r3.Add(r3.Scale(share*size, normals[i]), r3.Scale(0.4*share, r3.Sub(centres[i], middle)))
-			moved[i].slab = solid.Slab{Show: shifted(q.slab.Show, by), Back: shifted(q.slab.Back, by)}
+		by := make([]r3.Vec, n)
+		for i := range by {
+			by[i] = r3.Add(r3.Scale(share*size, s.body.Panels[i].Normal), r3.Scale(0.4*share, r3.Sub(centres[i], middle)))
 		}
-		shell, what := solid.Slabs(slabsOf(moved))
-		p := newSpatial(shell, what, v)
-		shown, facing := 0.0, 0.0
-		for f, w := range what {
-			if w.Side < 0 {
-				shown += p.area[f]
-				facing += shell.Area(f) * math.Max(0, p.scene.Facing(f))
-			}
-		}
-		if shown >= enough*facing || share > 1 || len(panels) > mostNamedPanels {
-			return moved, p
+		p := separate(s.slabs(by), v)
+		if p.share() >= enough || share > 1 || n > mostNamedPanels {
+			return by, p
 		}
 	}
+}
+
+// share is how much shows of the faces that are turned to the viewer.
+func (p *spatial) share() float64 {
+	shown, facing := 0.0, 0.0
+	for f, w := range p.what {
+		if w.Side < 0 {
+			shown += p.area[f]
+			facing += p.shell.Area(f) * math.Max(0, p.scene.Facing(f))
+		}
+	}
+	return shown / facing
 }
 
 func centre(points []r3.Vec) r3.Vec {
@@ -255,19 +258,21 @@ func centre(points []r3.Vec) r3.Vec {
 	return sum
 }
 
-func shifted(points []r3.Vec, by r3.Vec) []r3.Vec {
-	out := make([]r3.Vec, len(points))
-	for i, q := range points {
-		out[i] = r3.Add(q, by)
+// ends are where an edge of the moved shell leads from and to, on the show or the back face.
+func (s *shelled) ends(by []r3.Vec, e solid.Edge, back bool) (from, to r3.Vec) {
+	i := s.body.PanelIndex(e.Face)
+	a, b := s.body.Panels[i].Ends(e.Edge)
+	if back {
+		return r3.Add(a.Back, by[i]), r3.Add(b.Back, by[i])
 	}
-	return out
+	return r3.Add(a.Show, by[i]), r3.Add(b.Show, by[i])
 }
 
 // join is the line between the middles of two edges that meet, as far as it shows.
-func (p *spatial) join(panels []shellPanel, s shellSeam) []draw.Item {
+func (p *spatial) join(s *shelled, by []r3.Vec, seam solid.Seam) []draw.Item {
 	var ends [2]r3.Vec
-	for i, at := range [][2]int{s.a, s.b} {
-		from, to := panels[at[0]].edge(at[1], false)
+	for i, e := range []solid.Edge{seam.A, seam.B} {
+		from, to := s.ends(by, e, false)
 		ends[i] = r3.Scale(0.5, r3.Add(from, to))
 	}
 	var items []draw.Item
@@ -279,13 +284,13 @@ func (p *spatial) join(panels []shellPanel, s shellSeam) []draw.Item {
 
 // edgeLetter stands inside of an edge near the middle of the longest stretch that shows, or outside of
 // it where the panel is seen too much from the side.
-func (p *spatial) edgeLetter(panels []shellPanel, at [2]int, letter string) []draw.Item {
-	face := p.shown(at[0])
+func (p *spatial) edgeLetter(s *shelled, by []r3.Vec, e solid.Edge, letter string) []draw.Item {
+	face := p.shown(s.body.PanelIndex(e.Face))
 	if face < 0 || letter == "" {
 		return nil
 	}
 	back := p.what[face].Side == solid.Back
-	a, b := panels[at[0]].edge(at[1], back)
+	a, b := s.ends(by, e, back)
 	if back {
 		a, b = b, a // so that the foam lies to the left of it, seen from its face
 	}

@@ -17,21 +17,18 @@ import (
 // mostFlat is how many panels one flat figure lays out.
 const mostFlat = 12
 
-// laidFlat draws the panels beside each other, seen from outside: name, letters of the edges that
-// meet, the back face dashed, and the lengths of one of each that are alike. Many panels take several figures.
-func (b *Bench) laidFlat(panels []shellPanel) {
-	figures := (len(panels) + mostFlat - 1) / mostFlat
-	measured := firstOfAlike(panels)
+// laidFlat draws the parts beside each other, seen from outside: name, letters of the edges that meet, the
+// back face dashed, and the lengths of one of each that are alike. Many parts take several figures.
+func (b *Bench) laidFlat(s *shelled) {
+	figures := (len(s.parts) + mostFlat - 1) / mostFlat
+	measured := firstOfAlike(s.parts)
 	for k := range figures {
-		from, to := k*len(panels)/figures, (k+1)*len(panels)/figures
-		d := draw.Drawing{
-			Title: b.Name + " laid flat",
-			Desc:  "Each panel seen from outside, its back face dashed. Edges with the same letter meet. Of panels that are alike one bears its lengths.",
-		}
+		from, to := k*len(s.parts)/figures, (k+1)*len(s.parts)/figures
+		d := draw.Drawing{Title: b.Name + " laid flat", Desc: b.flatInWords(s.parts[from:to])}
 		if figures > 1 {
-			d.Title = fmt.Sprintf("%s laid flat, panels %d to %d of %d", b.Name, from+1, to, len(panels))
+			d.Title = fmt.Sprintf("%s laid flat, %d to %d of %d", b.Name, from+1, to, len(s.parts))
 		}
-		sheet := flatSheet{b, panels[from:to], measured[from:to]}
+		sheet := flatSheet{b, s.parts[from:to], measured[from:to]}
 		b.drawSettled(sheet.bare(), func(em float64) draw.Drawing {
 			d.Items = sheet.layout(em)
 			return d
@@ -39,11 +36,30 @@ func (b *Bench) laidFlat(panels []shellPanel) {
 	}
 }
 
-// firstOfAlike tells of each panel whether no earlier one has the same edges.
-func firstOfAlike(panels []shellPanel) []bool {
-	first := make([]bool, len(panels))
-	for i, q := range panels {
-		first[i] = !slices.ContainsFunc(panels[:i], func(other shellPanel) bool { return alikeEdges(q.part, other.part) })
+// flatInWords says what the figure shows to who cannot see it: each part with the edges that it meets.
+func (b *Bench) flatInWords(parts []shellPart) string {
+	text := "Seen from outside, back faces dashed; edges that meet bear the same letter."
+	for i := range parts {
+		var edges []string
+		for _, e := range parts[i].whole.Edges {
+			if e.Letter != "" {
+				edges = append(edges, e.Letter+" "+e.Name+" to "+e.Meets)
+			}
+		}
+		text += " " + parts[i].called()
+		if len(edges) > 0 {
+			text += ": " + strings.Join(edges, ", ")
+		}
+		text += "."
+	}
+	return text
+}
+
+// firstOfAlike tells of each part whether no earlier one has the same edges.
+func firstOfAlike(parts []shellPart) []bool {
+	first := make([]bool, len(parts))
+	for i := range parts {
+		first[i] = !slices.ContainsFunc(parts[:i], func(other shellPart) bool { return alikeEdges(&parts[i].whole, &other.whole) })
 	}
 	return first
 }
@@ -68,18 +84,18 @@ func alikeEdges(p, q *part.Part) bool {
 	return false
 }
 
-// flatSheet lays panels out in rows.
+// flatSheet lays parts out in rows.
 type flatSheet struct {
 	*Bench
-	panels   []shellPanel
+	parts    []shellPart
 	measured []bool
 }
 
-// bare is about the box that the panels take without words.
+// bare is about the box that the parts take without words.
 func (s flatSheet) bare() r2.Box {
-	cells := make([]cell, len(s.panels))
-	for i, q := range s.panels {
-		box := q.part.Show.Bounds()
+	cells := make([]cell, len(s.parts))
+	for i := range s.parts {
+		box := s.parts[i].whole.Show.Bounds()
 		cells[i] = cell{box, box.Min.Y}
 	}
 	_, size := rows(cells, 0)
@@ -87,14 +103,14 @@ func (s flatSheet) bare() r2.Box {
 }
 
 func (s flatSheet) layout(em float64) []draw.Item {
-	cells := make([]cell, len(s.panels))
-	for i := range s.panels {
-		cells[i] = cell{extentOf(s.panel(i, em, r2.Vec{}), em), s.panels[i].part.Show.Bounds().Min.Y}
+	cells := make([]cell, len(s.parts))
+	for i := range s.parts {
+		cells[i] = cell{extentOf(s.part(i, em, r2.Vec{}), em), s.parts[i].whole.Show.Bounds().Min.Y}
 	}
 	shifts, _ := rows(cells, 0.9*em)
 	var items []draw.Item
 	for i, by := range shifts {
-		items = append(items, s.panel(i, em, by)...)
+		items = append(items, s.part(i, em, by)...)
 	}
 	return items
 }
@@ -109,7 +125,7 @@ func extentOf(items []draw.Item, em float64) r2.Box {
 	return box
 }
 
-// cell is the room that a panel takes with its words, and the level of its lower edge.
+// cell is the room that a part takes with its words, and the level of its lower edge.
 type cell struct {
 	box  r2.Box
 	foot float64
@@ -139,7 +155,7 @@ func rows(cells []cell, gap float64) (shifts []r2.Vec, size r2.Vec) {
 	return shifts, size
 }
 
-// shelves fills rows of a width from the top down; the panels in a row stand on one line.
+// shelves fills rows of a width from the top down; the parts in a row stand on one line.
 func shelves(cells []cell, gap, width float64) (shifts []r2.Vec, size r2.Vec) {
 	shifts = make([]r2.Vec, len(cells))
 	for i := 0; i < len(cells); {
@@ -166,9 +182,9 @@ func shelves(cells []cell, gap, width float64) (shifts []r2.Vec, size r2.Vec) {
 	return shifts, size
 }
 
-// panel draws one panel, shifted to its place.
-func (s flatSheet) panel(i int, em float64, at r2.Vec) []draw.Item {
-	p := *s.panels[i].part
+// part draws one part, shifted to its place.
+func (s flatSheet) part(i int, em float64, at r2.Vec) []draw.Item {
+	p := s.parts[i].whole
 	p.Show, p.Back = p.Show.Translate(at), p.Back.Translate(at)
 	items := []draw.Item{
 		draw.Area{Role: draw.Body, Outline: p.Show, Fill: true},
@@ -189,7 +205,7 @@ func (s flatSheet) panel(i int, em float64, at r2.Vec) []draw.Item {
 	if s.measured[i] {
 		items = append(items, s.lengths(p, em, beside)...)
 	}
-	name, ok := free.named(s.panels[i].name)
+	name, ok := free.named(s.parts[i].called())
 	if !ok { // above all that is there
 		box := extentOf(items, em)
 		name.At = r2.Vec{X: p.Show.Centroid().X, Y: box.Max.Y + 0.7*em}

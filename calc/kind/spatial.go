@@ -42,6 +42,12 @@ func newSpatial(shell *solid.Shell, what []solid.Surface, v solid.View) *spatial
 	return p
 }
 
+// separate is a picture of slabs that touch nowhere.
+func separate(list []solid.Slab, v solid.View) *spatial {
+	shell, what := solid.Slabs(list)
+	return newSpatial(shell, what, v)
+}
+
 // ringArea is the area of a plane ring of corners (shoelace formula).
 func ringArea(ring []r2.Vec) float64 {
 	sum := 0.0
