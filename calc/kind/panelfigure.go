@@ -111,6 +111,7 @@ func (b *Bench) edgeLabels(d *draw.Drawing, p part.Part, em float64) {
 type room struct {
 	em    float64
 	show  shape.Outline
+	holes []part.Feature
 	taken [][4]r2.Vec // marks, holes and lines
 	names [][4]r2.Vec // words that stand
 }

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"bevelbook/calc/draw"
+	"bevelbook/calc/shape"
 	"bevelbook/calc/solid"
 )
 
@@ -38,7 +39,7 @@ func (b *Bench) shellFigures(s *shelled) {
 // shows, far above rounding.
 const glueWithin = 1e-3
 
-// slabs is the foam of the panels, each moved by its own way if there are such.
+// slabs is the foam of the panels with its holes, each moved by its own way if there are such.
 func (s *shelled) slabs(by []r3.Vec) []solid.Slab {
 	list := make([]solid.Slab, len(s.body.Panels))
 	for i, p := range s.body.Panels {
@@ -49,8 +50,62 @@ func (s *shelled) slabs(by []r3.Vec) []solid.Slab {
 		for _, c := range p.Corners {
 			list[i].Show, list[i].Back = append(list[i].Show, r3.Add(c.Show, way)), append(list[i].Back, r3.Add(c.Back, way))
 		}
+		whole := &s.parts[s.panels[i].part].whole
+		for _, h := range whole.Holes[:min(len(whole.Holes), mostHoles)] {
+			var hole solid.Slab
+			for _, q := range inSteps(h.Shape.Path()) {
+				hole.Show, hole.Back = append(hole.Show, r3.Add(p.In(q, 0), way)), append(hole.Back, r3.Add(p.In(q, p.Wall), way))
+			}
+			list[i].Holes = append(list[i].Holes, hole)
+		}
 	}
 	return list
+}
+
+// mostHoles of a panel are drawn in space; more are to be seen on the flat part.
+const mostHoles = 12
+
+// inSteps follows a path in straight steps, some twenty for a circle, without its last point if it closes.
+func inSteps(p shape.Path) []r2.Vec {
+	box := p.Bounds()
+	list := p.Flatten(math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) / 250)
+	const most = 60
+	if n := len(list); n > most { // a traced outline
+		some := make([]r2.Vec, most)
+		for i := range some {
+			some[i] = list[i*(n-1)/(most-1)]
+		}
+		list = some
+	}
+	if n := len(list) - 1; n > 2 && r2.Norm(r2.Sub(list[n], list[0])) < 1e-9 {
+		list = list[:n]
+	}
+	return list
+}
+
+// drawn are the lines on the show faces of panels, as far as they show.
+func (p *spatial) drawn(s *shelled, by []r3.Vec) []draw.Item {
+	var items []draw.Item
+	for i, q := range s.body.Panels {
+		face, ok := p.face[solid.Surface{Slab: i, Side: solid.Show}]
+		if !ok || !(p.scene.Facing(face) > 0) {
+			continue
+		}
+		var way r3.Vec
+		if by != nil {
+			way = by[i]
+		}
+		for _, l := range s.parts[s.panels[i].part].whole.Lines {
+			points := inSteps(l.Path)
+			for k := 1; k < len(points); k++ {
+				for _, seen := range p.scene.Segment(r3.Add(q.In(points[k-1], 0), way), r3.Add(q.In(points[k], 0), way), face) {
+					items = append(items, draw.Stroke{Role: draw.Mark, Path: segment(seen[0], seen[1])})
+					p.marked = append(p.marked, seen)
+				}
+			}
+		}
+	}
+	return items
 }
 
 // called is what a part is called in the figures: by its name, with how many panels are cut as it.
@@ -64,7 +119,7 @@ func (p *shellPart) called() string {
 // assembled draws the shell put together, with the names of the panels that show.
 func (b *Bench) assembled(s *shelled, p *spatial) {
 	d := draw.Drawing{Title: b.Name + " put together", Desc: b.assembledInWords(s, p)}
-	picture := p.picture()
+	picture := append(p.picture(), p.drawn(s, nil)...)
 	b.drawSettled(p.scene.Box(), func(em float64) draw.Drawing {
 		d := d
 		d.Items = picture[:len(picture):len(picture)]
@@ -183,7 +238,7 @@ func (b *Bench) takenApart(s *shelled, view solid.View) {
 	by, p := s.apart(view)
 	d := draw.Drawing{Title: b.Name + " taken apart"}
 	d.Desc = fmt.Sprintf("%s, moved out along their normals; chain lines join the edges that meet.", counted(len(s.panels), "panel"))
-	picture := p.picture()
+	picture := append(p.picture(), p.drawn(s, by)...)
 	for _, seam := range s.body.Seams {
 		picture = append(picture, p.join(s, by, seam)...)
 	}
@@ -242,7 +297,7 @@ func (s *shelled) apart(v solid.View) ([]r3.Vec, *spatial) {
 func (p *spatial) share() float64 {
 	shown, facing := 0.0, 0.0
 	for f, w := range p.what {
-		if w.Side < 0 {
+		if w.Side == solid.Show || w.Side == solid.Back {
 			shown += p.area[f]
 			facing += p.shell.Area(f) * math.Max(0, p.scene.Facing(f))
 		}

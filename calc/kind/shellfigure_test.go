@@ -38,6 +38,7 @@ var exampleSources = map[string]string{
 	"tower": "ring tower\nsides: 6\nside: 120 mm\ntop: 70 mm\nheight: 300 mm\nthickness: 10 mm\napart: yes",
 	"roof":  "ring roof\nsides: 6\nside: 130 mm\ntop: 0 mm\nheight: 120 mm\nthickness: 6 mm\napart: yes",
 	"drum":  "ring drum\nsides: 5\nside: 90 mm\ntop: 70 mm\nheight: 100 mm\nthickness: 10 mm\nopen: none\napart: yes",
+	"lamp":  "ring lamp\nsides: 8\nside: 137 mm\nheight: 160 mm\nthickness: 10 mm\nhole side: circle(diameter: 60 mm, at: (68 mm, 100 mm)), polygon((40 mm, 40 mm), (97 mm, 40 mm), (68 mm, 62 mm))\nline side: path((10 mm, 30 mm), (127 mm, 30 mm))",
 	"pin":   "ring pin\nsides: 3\nside: 18 mm\nheight: 400 mm\nthickness: 3 mm\napart: yes",
 }
 

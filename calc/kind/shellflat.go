@@ -186,14 +186,25 @@ func shelves(cells []cell, gap, width float64) (shifts []r2.Vec, size r2.Vec) {
 func (s flatSheet) part(i int, em float64, at r2.Vec) []draw.Item {
 	p := s.parts[i].whole
 	p.Show, p.Back = p.Show.Translate(at), p.Back.Translate(at)
-	items := []draw.Item{
-		draw.Area{Role: draw.Body, Outline: p.Show, Fill: true},
-		draw.Area{Role: draw.Cut, Outline: p.Show},
+	p.Holes, p.Lines, p.Marks = moved(p, at)
+	foam := draw.Area{Role: draw.Body, Outline: p.Show, Fill: true}
+	for _, h := range p.Holes {
+		foam.Holes = append(foam.Holes, h.Shape)
 	}
+	items := []draw.Item{foam, draw.Area{Role: draw.Cut, Outline: p.Show}}
 	if bevelled(p) {
 		items = append(items, draw.Area{Role: draw.Back, Outline: p.Back})
 	}
-	free := room{em: em, show: p.Show}
+	for _, h := range p.Holes {
+		items = append(items, draw.Area{Role: draw.Hole, Outline: h.Shape})
+	}
+	for _, l := range p.Lines {
+		items = append(items, draw.Stroke{Role: draw.Mark, Path: l.Path})
+	}
+	for _, m := range p.Marks {
+		items = append(items, draw.Point{Role: draw.Mark, At: m.At})
+	}
+	free := room{em: em, show: p.Show, holes: p.Holes, taken: obstacles(p, em)}
 	beside := map[int]bool{} // edges whose letter stands outside
 	for k, e := range p.Edges {
 		words := free.edgeName(p.Show.EdgePath(k), e)
@@ -211,6 +222,20 @@ func (s flatSheet) part(i int, em float64, at r2.Vec) []draw.Item {
 		name.At = r2.Vec{X: p.Show.Centroid().X, Y: box.Max.Y + 0.7*em}
 	}
 	return append(items, name)
+}
+
+// moved are holes, lines and marks of a part shifted with it.
+func moved(p part.Part, by r2.Vec) (holes, lines, marks []part.Feature) {
+	for _, h := range p.Holes {
+		holes = append(holes, part.Feature{Name: h.Name, Shape: h.Shape.Translate(by)})
+	}
+	for _, l := range p.Lines {
+		lines = append(lines, part.Feature{Name: l.Name, Path: l.Path.Translate(by)})
+	}
+	for _, m := range p.Marks {
+		marks = append(marks, part.Feature{Name: m.Name, At: r2.Add(m.At, by)})
+	}
+	return holes, lines, marks
 }
 
 // besideEdge writes the letter of a short or narrow edge outside of it.
@@ -285,13 +310,18 @@ func (f *room) named(name string) (draw.Label, bool) {
 	for _, l.Angle = range []float64{0, math.Pi / 2} {
 		for _, l.At = range spots {
 			box := l.Corners(f.em)
-			if !meets(f.names, box) && f.show.Contains(box[0]) && f.show.Contains(box[1]) && f.show.Contains(box[2]) && f.show.Contains(box[3]) {
+			if !meets(f.names, box) && !meets(f.taken, box) && !f.inHole(l.At) && f.show.Contains(box[0]) && f.show.Contains(box[1]) && f.show.Contains(box[2]) && f.show.Contains(box[3]) {
 				return l, true
 			}
 		}
 	}
 	l.Angle = 0
 	return l, false
+}
+
+// inHole tells whether a point lies in one of the part's holes.
+func (f *room) inHole(at r2.Vec) bool {
+	return slices.ContainsFunc(f.holes, func(h part.Feature) bool { return h.Shape.Contains(at) })
 }
 
 // lengths are the dimensions of the edges that differ, the longest first, four at most; farther out where

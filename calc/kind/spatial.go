@@ -23,6 +23,8 @@ type spatial struct {
 	seen  [][][]r2.Vec // of each face
 	area  []float64    // of what is seen
 	lines []solid.Line
+	// marked are stretches of what is drawn on the foam.
+	marked [][2]r2.Vec
 
 	em    float64
 	inked [][4]r2.Vec // the lines as boxes that no word should cover
@@ -97,14 +99,22 @@ func closedRing(ring []r2.Vec) shape.Outline {
 
 // picture is all but the words.
 func (p *spatial) picture() []draw.Item {
-	p.lines = p.scene.Edges()
+	p.lines = slices.DeleteFunc(p.scene.Edges(), p.bend)
 	return append(p.shades(), p.ink()...)
+}
+
+// bend tells whether a line is only a step in the wall of a round hole.
+func (p *spatial) bend(l solid.Line) bool {
+	const least = 0.82 // cosine of 35°
+	a, b := l.Faces[0], l.Faces[1]
+	return b >= 0 && !l.Contour && p.what[a].Side == solid.Hole && p.what[b].Side == solid.Hole &&
+		r3.Dot(p.shell.Normal(a), p.shell.Normal(b)) > least
 }
 
 // ink are the lines: thin ones where faces meet, and over them the contours, heavier; both lighter where
 // there are so many that they would blacken the picture. Stretches that follow each other are one stroke.
 func (p *spatial) ink() []draw.Item {
-	const many = 250
+	const many = 400
 	within, contour := draw.Body, draw.Cut
 	if len(p.lines) > many {
 		within, contour = draw.Hatch, draw.Body
@@ -156,6 +166,9 @@ func (p *spatial) letter(em float64) {
 	p.em, p.taken, p.inked = em, nil, nil
 	for _, l := range p.lines {
 		p.inked = append(p.inked, thinBox(l.A, l.B, 0.08*em))
+	}
+	for _, l := range p.marked {
+		p.inked = append(p.inked, thinBox(l[0], l[1], 0.08*em))
 	}
 }
 

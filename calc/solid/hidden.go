@@ -192,6 +192,9 @@ func (sc *Scene) Edges() []Line {
 	}
 	var out []Line
 	for _, e := range list {
+		if e.faces[0] == e.faces[1] { // the way to a hole
+			continue
+		}
 		one := sc.faces[e.faces[0]].facing
 		two := 0.0
 		if e.faces[1] >= 0 {

@@ -2,6 +2,7 @@ package solid
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -20,7 +21,7 @@ func boards(n int, radius, wall, height float64) []Slab {
 		face := func(r float64) []r3.Vec {
 			return []r3.Vec{at(i, r, 0), at(i+1, r, 0), at(i+1, r, height), at(i, r, height)}
 		}
-		list = append(list, Slab{face(radius), face(inner)})
+		list = append(list, Slab{Show: face(radius), Back: face(inner)})
 	}
 	return list
 }
@@ -97,5 +98,70 @@ func TestThreeQuarterViewShowsTheFrontFromSomewhatAbove(t *testing.T) {
 	}
 	if p := Look(0, 0).Project(r3.Vec{X: 3, Y: 7, Z: 2}); p != (r2.Vec{X: 3, Y: 2}) {
 		t.Errorf("the front shows x and z as %v", p)
+	}
+}
+
+func TestHolesGoThroughSlabs(t *testing.T) {
+	list := boards(8, 90, 10, 60)
+	whole, _ := Slabs(list)
+	for i, b := range list {
+		mid, back := r3.Scale(0.25, r3.Add(r3.Add(b.Show[0], b.Show[1]), r3.Add(b.Show[2], b.Show[3]))), r3.Vec{}
+		u, v := r3.Unit(r3.Sub(b.Show[1], b.Show[0])), r3.Unit(r3.Sub(b.Show[3], b.Show[0]))
+		back = r3.Scale(-10, r3.Cross(u, v))
+		for _, x := range []float64{-15, 0, 15} {
+			var h Slab
+			for k := range 12 {
+				sin, cos := math.Sincos(2 * math.Pi * float64(k) / 12)
+				p := r3.Add(mid, r3.Add(r3.Scale(x+6*cos, u), r3.Scale(6*sin, v)))
+				h.Show, h.Back = append(h.Show, p), append(h.Back, r3.Add(p, back))
+			}
+			list[i].Holes = append(list[i].Holes, h)
+		}
+	}
+	s, _ := Glued(list, 1e-6)
+	if !s.closed() {
+		t.Error("the boards with holes are not closed")
+	}
+	want := volume(whole) - 24*10*12/2.0*36*math.Sin(2*math.Pi/12) // 24 twelve-sided holes, 10 mm deep
+	if got := volume(s); math.Abs(got-want) > 1e-9*want {
+		t.Errorf("the boards hold %v mm³, want %v", got, want)
+	}
+	// Through the holes one sees what is behind them, as a ray does.
+	rnd := rand.New(rand.NewPCG(1, 2))
+	v := Look(0.4, 0.5)
+	sc := s.Seen(v)
+	box, judged := sc.Box(), 0
+	for range 3000 {
+		at := r2.Vec{X: box.Min.X + rnd.Float64()*(box.Max.X-box.Min.X), Y: box.Min.Y + rnd.Float64()*(box.Max.Y-box.Min.Y)}
+		want, sure := nearest(s, v, at)
+		if !sure {
+			continue
+		}
+		judged++
+		for i := range s.Faces {
+			if box := sc.faces[i].box; sc.Facing(i) != 0 && at.X > box.Min.X && at.X < box.Max.X && at.Y > box.Min.Y && at.Y < box.Max.Y {
+				if holds(sc.Face(i), at) != (i == want) {
+					t.Fatalf("at %v a ray meets face %d first; face %d shows: %v", at, want, i, i != want)
+				}
+			}
+		}
+	}
+	if judged < 1500 {
+		t.Errorf("only %d points judged", judged)
+	}
+}
+
+func TestHoleThatSticksOutIsLeftOut(t *testing.T) {
+	b := boards(4, 90, 10, 60)[:1]
+	shift := func(list []r3.Vec) (out []r3.Vec) {
+		for _, p := range list {
+			out = append(out, r3.Add(r3.Scale(0.3, p), r3.Vec{Z: 55}))
+		}
+		return out
+	}
+	b[0].Holes = []Slab{{Show: shift(b[0].Show), Back: shift(b[0].Back)}}
+	s, _ := Slabs(b)
+	for i := range s.Faces {
+		s.Seen(Look(0.4, 0.5)).Face(i)
 	}
 }
