@@ -24,11 +24,12 @@ type book struct {
 	found  *proof.Findings   // nil before they were looked for
 	texts  map[string]counted
 
-	changed map[string]bool // files that are others than in the snapshot
-	since   journal.Change  // what the snapshot has changed since the findings were looked for
-	untold  bool            // the client has not been told of a change
-	edited  map[string]bool // open pages that have changed in the editor since it was told
-	shown   map[string][]Diagnostic
+	changed  map[string]bool // files that are others than in the snapshot
+	since    journal.Change  // what the snapshot has changed since the findings were looked for
+	doubtful map[string]bool // pages whose findings may be others than the client knows
+	untold   bool            // the client has not been told of a change
+	edited   map[string]bool // open pages that have changed in the editor since it was told
+	shown    map[string][]Diagnostic
 }
 
 // counted is the text of a page in the client's counting, with the file that it was made for.
@@ -40,7 +41,7 @@ type counted struct {
 func newBook(dir string) *book {
 	return &book{
 		dir: dir, over: overlay{os.DirFS(dir), map[string]string{}}, docs: map[string]*document{}, texts: map[string]counted{},
-		changed: map[string]bool{}, edited: map[string]bool{}, untold: true, shown: map[string][]Diagnostic{},
+		changed: map[string]bool{}, doubtful: map[string]bool{}, edited: map[string]bool{}, untold: true, shown: map[string][]Diagnostic{},
 	}
 }
 

@@ -47,7 +47,8 @@ func (s *server) tell(b *book) {
 	b.untold = false
 	since := b.since
 	defer s.refresh(b, since)
-	for _, path := range b.look() {
+	b.look()
+	for _, path := range slices.Sorted(maps.Keys(b.doubtful)) {
 		list := s.diagnostics(b, path)
 		before, known := b.shown[path]
 		if reflect.DeepEqual(list, before) || len(list) == 0 && !known {
@@ -64,6 +65,7 @@ func (s *server) tell(b *book) {
 		}
 		s.notify("textDocument/publishDiagnostics", p)
 	}
+	clear(b.doubtful)
 }
 
 // refresh has the client ask anew for lenses and hints where a change reached an open page that was not
@@ -85,28 +87,32 @@ func (s *server) refresh(b *book, since journal.Change) {
 	}
 }
 
-// look brings the findings up to date and lists the pages whose findings may be others now.
-func (b *book) look() []string {
-	if b.snap == nil {
-		return slices.Sorted(maps.Keys(b.shown))
-	}
+// look brings the findings up to date and notes the pages whose findings may be others now.
+func (b *book) look() {
 	var pages []string
 	all := b.found == nil
-	if all {
+	switch {
+	case b.snap == nil:
+	case all:
 		b.found = proof.Follow(b.snap)
-	} else {
+	default:
 		pages, all = b.found.Update(b.since)
 	}
 	b.since = journal.Change{}
+	for _, path := range pages {
+		b.doubtful[path] = true
+	}
 	if !all {
-		return pages
+		return
 	}
-	pages = slices.Collect(maps.Keys(b.shown))
-	for _, p := range b.snap.Pages {
-		pages = append(pages, p.Path)
+	for path := range b.shown {
+		b.doubtful[path] = true
 	}
-	slices.Sort(pages)
-	return slices.Compact(pages)
+	if b.snap != nil {
+		for _, p := range b.snap.Pages {
+			b.doubtful[p.Path] = true
+		}
+	}
 }
 
 // diagnostics are the findings on one page. Those that are nowhere stand at the top of journal.md.

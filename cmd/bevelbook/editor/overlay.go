@@ -10,7 +10,8 @@ import (
 )
 
 // overlay is the journal's folder with the editor's unsaved texts in the place of its files, or beside
-// them where the disk has none yet. Texts are by slash-separated path.
+// them where the disk has none yet. Texts are by slash-separated path; whoever reads through the
+// overlay sees them as they are then.
 type overlay struct {
 	disk  fs.FS
 	texts map[string]string

@@ -239,6 +239,9 @@ func TestAfterAnyEditsTheFindingsAreThoseOfAFreshStart(t *testing.T) {
 		if r.IntN(4) == 0 {
 			continue // typed on before it was told
 		}
+		if r.IntN(3) == 0 { // a renaming is tried, and made or refused: in either case nothing has changed
+			try(t, s, "textDocument/rename", renameParams{positionParams{documentID{uri}, lines.position(r.IntN(len(text) + 1))}, "tried"})
+		}
 		s.publish()
 		if step%3 > 0 {
 			continue
@@ -249,7 +252,14 @@ func TestAfterAnyEditsTheFindingsAreThoseOfAFreshStart(t *testing.T) {
 		}
 		fresh.publish()
 		if got, want := s.books[root].shown, fresh.books[root].shown; !reflect.DeepEqual(got, want) {
-			t.Fatalf("after %d edits, the last at %s %v:\ngot  %+v\nwant %+v", step, uri, change, got, want)
+			for path := range now {
+				path, _ := filepath.Rel(root, pathOf(path))
+				for i := range max(len(got[path]), len(want[path])) {
+					if i >= len(got[path]) || i >= len(want[path]) || !reflect.DeepEqual(got[path][i], want[path][i]) {
+						t.Fatalf("after %d edits, the last at %s %v, %s has\n%+v\nnot\n%+v", step, uri, change, path, got[path][i:], want[path][i:])
+					}
+				}
+			}
 		}
 	}
 }

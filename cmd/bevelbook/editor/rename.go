@@ -14,7 +14,6 @@ import (
 	"bevelbook/calc/syntax"
 	"bevelbook/cmd/bevelbook/editor/rpc"
 	"bevelbook/journal"
-	"bevelbook/journal/proof"
 )
 
 // prepareRename tells whether what stands at a place can be renamed, and what it is called now.
@@ -249,24 +248,46 @@ func (r *renaming) links() []source.Span {
 	return list
 }
 
-// trial makes the edits in a journal of its own and tells what would be another than before.
+// trial makes the edits in the journal, looks what is another than before, and takes them back. It costs
+// what the edits change, twice.
 func (r *renaming) trial(edits map[string][]source.Span) *rpc.Error {
-	over := overlay{r.book.over.disk, maps.Clone(r.book.over.texts)}
+	b := r.book
+	b.look()
+	was, before := meanings(r.snap), slices.Clone(b.found.All())
+	texts := maps.Clone(b.over.texts)
+	defer func() {
+		for path := range edits {
+			delete(b.over.texts, path)
+		}
+		maps.Copy(b.over.texts, texts)
+		b.again(edits)
+	}()
 	for path, list := range edits {
 		page, _ := r.snap.Page(path)
-		over.texts[path] = replaced(page.Doc.File.Text, list, r.name)
+		b.over.texts[path] = replaced(page.Doc.File.Text, list, r.name)
 	}
-	after, err := journal.Load(over, journal.Options{})
-	if err != nil {
-		return refused("the journal cannot be read: %v", err)
+	if !b.again(edits) {
+		return refused("the journal cannot be read")
 	}
-	if other := r.otherMeaning(after); other != "" {
+	if other := r.otherMeaning(was, meanings(b.snap)); other != "" {
 		return refused("%s cannot become %s: %s", r.old, r.name, other)
 	}
-	if f, ok := newFinding(proof.Run(r.snap), proof.Run(after)); ok {
+	if f, ok := newFinding(before, b.found.All()); ok {
 		return refused("%s cannot become %s: then, at %s, %s", r.old, r.name, placed(f.At), f.Message)
 	}
 	return nil
+}
+
+// again works the journal out anew after pages were laid over it or taken away; false if it cannot be read.
+func (b *book) again(pages map[string][]source.Span) bool {
+	for path := range pages {
+		b.changed[path] = true
+	}
+	if b.ready() == nil {
+		return false
+	}
+	b.look()
+	return true
 }
 
 // replaced is a text with a name in the place of each span.
@@ -282,8 +303,7 @@ func replaced(text string, list []source.Span, name string) string {
 
 // otherMeaning tells the first word that stands for something else after the renaming, "" if none does.
 // Names change no lines, so what a word stands for is known by its line.
-func (r *renaming) otherMeaning(after *journal.Snapshot) string {
-	was, is := meanings(r.snap), meanings(after)
+func (r *renaming) otherMeaning(was, is []meaning) string {
 	for i := range max(len(was), len(is)) {
 		switch {
 		case i >= len(was), i < len(is) && was[i].node != is[i].node && was[i].node > is[i].node:
