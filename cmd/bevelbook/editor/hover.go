@@ -108,6 +108,11 @@ func (sp spot) tellNode(c *card, t thing) {
 	}
 	const most = 12 // lines: a hover is looked at, not read
 	lines := eval.ChainOf(t.node, t.result, style)
+	if _, isBlock := v.(*eval.Record); isBlock && t.result == "" {
+		for i, line := range lines { // all of one place
+			lines[i], _, _ = strings.Cut(line, "   (")
+		}
+	}
 	if len(lines) > most {
 		lines = append(lines[:most:most], "…")
 	}

@@ -187,9 +187,6 @@ func (s *server) take(m incoming) (over bool) {
 			return false
 		}
 		s.keep(rpc.Answer(s.out, m.ID, result))
-		if m.Method == "initialize" {
-			return false
-		}
 	case m.Method != "":
 		s.hear(m.Message)
 	}
