@@ -267,7 +267,7 @@ func (b *Bench) panelResults(p part.Part, pieces []part.Part) {
 	t := Table{Title: "Edges", Head: []string{"edge", "show face", "bevel", "run", "cut width", "back face"}}
 	for _, e := range p.Edges {
 		perimeter += e.Length
-		edges.Fields = append(edges.Fields, eval.Result{Name: e.Name, Value: edgeRecord(e)})
+		edges.Fields = append(edges.Fields, eval.Result{Name: e.Name, Value: edgeRecord(p, e)})
 		name := e.Name
 		if slices.Contains(p.Odd, e.Name) {
 			name += " ×"
@@ -324,13 +324,15 @@ func (b *Bench) layerTable(pieces []part.Part) Table {
 	return t
 }
 
-func edgeRecord(e part.Edge) *eval.Record {
+// edgeRecord is what is told of one edge of a part; `of` names the part within the build.
+func edgeRecord(p part.Part, e part.Edge) *eval.Record {
 	return &eval.Record{Kind: "edge", Name: e.Name, Fields: []eval.Result{
 		{Name: "length", Value: eval.Num(e.Length, unit.Length)},
 		{Name: "back_length", Value: eval.Num(e.BackLength, unit.Length)},
 		{Name: "bevel", Value: eval.Num(e.Bevel, unit.Angle)},
 		{Name: "run", Value: eval.Num(e.Run, unit.Length)},
 		{Name: "cut_width", Value: eval.Num(e.CutWidth, unit.Length)},
+		{Name: "of", Value: eval.Text(idOf(p))},
 	}}
 }
 

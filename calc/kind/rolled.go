@@ -251,7 +251,7 @@ func (b *Bench) flatFields(p part.Part) []eval.Result {
 	box := p.Show.Bounds().Size()
 	edges := &eval.Record{Kind: "edge table", Name: p.Name}
 	for _, e := range p.Edges {
-		edges.Fields = append(edges.Fields, eval.Result{Name: e.Name, Value: edgeRecord(e)})
+		edges.Fields = append(edges.Fields, eval.Result{Name: e.Name, Value: edgeRecord(p, e)})
 	}
 	list := []eval.Result{
 		{Name: "width", Value: eval.Num(box.X, unit.Length)},

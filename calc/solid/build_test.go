@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -293,6 +294,189 @@ func TestButtedBox(t *testing.T) {
 		m := b.Measure()
 		if math.Abs(m.OuterVolume-m.InnerVolume-m.WallVolume) > 1e-3 {
 			t.Errorf("inside %v: walls of %v between %v and %v", inside, m.WallVolume, m.OuterVolume, m.InnerVolume)
+		}
+	}
+}
+
+// walls gives every face of a shell a wall.
+func walls(s *Shell, t float64, open ...string) *Shell {
+	for i := range s.Faces {
+		s.Faces[i].Wall, s.Faces[i].Open = t, slices.Contains(open, s.Faces[i].Name)
+	}
+	return s
+}
+
+// flush cuts all rims level with their openings.
+func flush(Edge) (float64, bool) { return 0, true }
+
+func TestAnyBoxCloses(t *testing.T) {
+	for seed := range uint64(120) {
+		rng := rand.New(rand.NewPCG(seed, 2))
+		size := func() r2.Vec { return r2.Vec{X: 80 + 400*rng.Float64(), Y: 80 + 400*rng.Float64()} }
+		s := Box(size(), size(), 60+300*rng.Float64(), r2.Vec{X: 60 * rng.NormFloat64(), Y: 60 * rng.NormFloat64()})
+		s.Inside = seed%2 == 0
+		if seed%3 == 0 {
+			walls(s, 8, Lid)
+		} else {
+			walls(s, 8)
+		}
+		closesUp(t, built(t, s, Options{Rim: flush}))
+	}
+}
+
+func TestAnyRingCloses(t *testing.T) {
+	for seed := range uint64(100) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		n := 3 + rng.IntN(14)
+		top := 100 + 200*rng.Float64()
+		if seed%5 == 0 {
+			top = 0
+		}
+		s := Ring(n, 150+200*rng.Float64(), top, 60+300*rng.Float64())
+		s.Inside = seed%2 == 0
+		open := [][]string{nil, {Lid, Floor}, {Lid, Floor, "side2"}}[seed%3]
+		closesUp(t, built(t, walls(s, 5, open...), Options{Rim: flush}))
+	}
+}
+
+// Stations turned, shifted and of any size leave corners of six panels each that are ridges in one direction
+// and hollows in the other: a saddle closes too.
+func TestAnyLoftCloses(t *testing.T) {
+	closed, small := 0, 0
+	for seed := range uint64(120) {
+		rng := rand.New(rand.NewPCG(seed, 4))
+		n := 3 + rng.IntN(6)
+		var sides []string
+		for k := range n {
+			sides = append(sides, fmt.Sprintf("side%d", k+1))
+		}
+		var rings [][]r3.Vec
+		for level := range 2 + rng.IntN(3) {
+			var ring []r3.Vec
+			r, turn := 150+100*rng.Float64(), 0.1*rng.NormFloat64()
+			shift := r2.Vec{X: 15 * rng.NormFloat64(), Y: 15 * rng.NormFloat64()}
+			for k := range n {
+				sin, cos := math.Sincos(2*math.Pi*float64(k)/float64(n) + turn)
+				ring = append(ring, r3.Vec{X: shift.X + r*cos, Y: shift.Y + r*sin, Z: 150 * float64(level)})
+			}
+			rings = append(rings, ring)
+		}
+		name := func(level, edge int) string { return fmt.Sprintf("l%d_%s", level, sides[edge]) }
+		s, twists := Loft(rings, sides, name, func(string) Fold { return Rising + Fold(seed%2) }, Flat)
+		if len(twists) > 0 {
+			t.Fatal("a loft with folds is told to be twisted")
+		}
+		s.Inside = seed%4 >= 2
+		open := [][]string{nil, {Lid, Floor}}[seed%2]
+		b, errs := Build(walls(s, 1.5, open...), Options{Rim: flush})
+		if len(errs) > 0 {
+			small++
+			continue
+		}
+		closed++
+		closesUp(t, b)
+	}
+	if closed < 100 {
+		t.Errorf("%d lofts close and %d do not", closed, small)
+	}
+}
+
+func TestBadShellsAreToldNotBuilt(t *testing.T) {
+	nan := math.NaN()
+	cube := func() *Shell {
+		return walls(Box(r2.Vec{X: 100, Y: 100}, r2.Vec{X: 100, Y: 100}, 100, r2.Vec{}), 10)
+	}
+	cases := []struct {
+		name  string
+		spoil func(*Shell)
+		want  string
+	}{
+		{"nothing", func(s *Shell) { s.Faces = nil }, "the shell has no faces"},
+		{"no number", func(s *Shell) { s.Points[5].X = nan }, "front has a corner whose place is no number"},
+		{"infinity", func(s *Shell) { s.Points[5].X = math.Inf(1) }, "front has a corner whose place is no number"},
+		{"far away", func(s *Shell) { s.Points[5].X = 1e9 }, "front has a corner whose place is no number"},
+		{"no such corner", func(s *Shell) { s.Faces[0].Loop[2] = 99 }, "front has a corner that does not exist"},
+		{"two corners", func(s *Shell) { s.Faces[0].Loop = s.Faces[0].Loop[:2] }, "front has 2 corners"},
+		{"a corner twice", func(s *Shell) { s.Faces[0].Loop = []int{0, 1, 0, 4} }, "front comes twice to one corner"},
+		{"corners at one place", func(s *Shell) { s.Points[1] = s.Points[0] }, "front has two corners at one place at (-50, -50, 0) mm"},
+		{"no area", func(s *Shell) { s.Faces[0].Loop = []int{0, 1, 2}; s.Points[2] = r3.Vec{X: 90, Y: -50} }, "front has no area"},
+		{"not flat", func(s *Shell) { s.Points[6].Z = 130 }, "lid is not flat: a corner lies 7"},
+		{"crossing itself", func(s *Shell) { s.Points[5].X = 20; s.Faces[0].Loop = []int{0, 1, 4, 5} }, "front crosses itself"},
+		{"no thickness", func(s *Shell) { s.Faces[0].Wall = nan }, "front has a wall of NaN mm"},
+		{"turned over", func(s *Shell) { slices.Reverse(s.Faces[0].Loop) }, "run through their common edge"},
+		{"a third face", func(s *Shell) { s.Faces = append(s.Faces, Face{Name: "fin", Loop: []int{0, 1, 6}}) }, "with more than one other face"},
+		{"inside out", func(s *Shell) {
+			for i := range s.Faces {
+				slices.Reverse(s.Faces[i].Loop)
+			}
+		}, "inside out"},
+		{"walls too thick", func(s *Shell) { walls(s, 60) }, "of front meet 50 mm deep"},
+		{"one wall too thick", func(s *Shell) { s.Faces[1].Wall = 95 }, "of front meet 9.52 mm deep"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			s := cube()
+			c.spoil(s)
+			b, errs := Build(s, Options{})
+			var all []string
+			for _, err := range errs {
+				all = append(all, err.Error())
+			}
+			if b != nil || !strings.Contains(strings.Join(all, "\n"), c.want) {
+				t.Errorf("found %q, want %q", all, c.want)
+			}
+		})
+	}
+}
+
+// The room inside a section: for a rectangle its shorter side, for a regular polygon across the flats, for a
+// triangle twice the inradius 2·area/perimeter (Euclid IV.4).
+func TestClearOpening(t *testing.T) {
+	box := built(t, walls(Box(r2.Vec{X: 300, Y: 200}, r2.Vec{X: 300, Y: 200}, 100, r2.Vec{}), 10, Lid, Floor), Options{})
+	for _, c := range []struct {
+		b                               *Body
+		diameter, width, depth, in, out float64
+	}{
+		{box, 180, 280, 180, 920, 1000},
+		{built(t, walls(Ring(8, 200/math.Cos(math.Pi/8), 200/math.Cos(math.Pi/8), 90), 15, Lid, Floor), Options{}), 370, 370, 370, 16 * 185 * math.Tan(math.Pi/8), 16 * 200 * math.Tan(math.Pi/8)},
+		{built(t, walls(Ring(3, 200, 200, 90), 20, Lid, Floor), Options{}), 2 * 80, 160 * 2 / math.Sqrt(3), 240, 6 * 80 * math.Sqrt(3), 6 * 100 * math.Sqrt(3)},
+	} {
+		s := c.b.Section(50)
+		out, in := s.Girths()
+		got := s.Clear()
+		if math.Abs(out-c.out) > 1e-6 || math.Abs(in-c.in) > 1e-6 {
+			t.Errorf("girths %v and %v, want %v and %v", out, in, c.out, c.in)
+		}
+		if math.Abs(got.Diameter-c.diameter) > 4e-3 || c.width != 160*2/math.Sqrt(3) && math.Abs(got.Width-c.width) > 0.01 || math.Abs(got.Depth-c.depth) > 0.02 {
+			t.Errorf("%+v, want %v, %v × %v", got, c.diameter, c.width, c.depth)
+		}
+	}
+}
+
+func BenchmarkBuildThousandFaces(b *testing.B) { benchmarkBuild(b, 32) }
+func BenchmarkBuildTenThousand(b *testing.B)   { benchmarkBuild(b, 100) }
+
+// benchmarkBuild builds a closed loft of n rings of n sides on a ball, all its sides flat.
+func benchmarkBuild(b *testing.B, n int) {
+	var rings [][]r3.Vec
+	var sides []string
+	for k := range n {
+		sides = append(sides, fmt.Sprintf("side%d", k+1))
+	}
+	for level := range n + 1 {
+		φ := (0.05 + 0.9*float64(level)/float64(n)) * math.Pi
+		var ring []r3.Vec
+		for k := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			ring = append(ring, r3.Vec{X: 3000 * math.Sin(φ) * cos, Y: 3000 * math.Sin(φ) * sin, Z: -3000 * math.Cos(φ)})
+		}
+		rings = append(rings, ring)
+	}
+	s, _ := Loft(rings, sides, func(l, e int) string { return fmt.Sprintf("l%d_%d", l, e) }, func(string) Fold { return NoFold }, Flat)
+	walls(s, 5)
+	for b.Loop() {
+		if _, errs := Build(s, Options{}); len(errs) > 0 {
+			b.Fatal(errs)
 		}
 	}
 }

@@ -45,6 +45,8 @@ var All = []Check{
 	tooSmallToHold,
 	offSheet,
 	tightBend,
+	seamUneven,
+	bevelUnlike,
 	tooHeavy,
 	measureShown,
 	unused,
