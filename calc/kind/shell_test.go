@@ -195,7 +195,7 @@ func TestShellsThatCannotBeMadeAreTold(t *testing.T) {
 		{"ring r\nsides: 6\nflats: 0 mm\nheight: 100 mm\nthickness: 5 mm", string(eval.WrongValue), "flats of 0 mm"},
 		{"ring r\nsides: 6\nheight: 100 mm\nthickness: 5 mm", NeedsKey, "how wide"},
 		{box + "thickness: 60 mm", BevelsCollide, "meet 50 mm deep"},
-		{box + "thickness: 60 mm\ncorners: butt", BevelsCollide, "meet 0 mm deep"},
+		{box + "thickness: 60 mm\ncorners: butt", BevelsCollide, "nothing is left of"},
 		{box + "thickness: 5 mm\nthrough: top", string(eval.UnknownName), "no panel top"},
 		{box + "thickness: 5 mm\nshift: (20000 mm, 0 mm)", string(eval.BadShape), "would need a bevel"},
 		{"loft r\nthickness: 5 mm\nstation a: rect(width: 90 mm, height: 90 mm), 0 mm", NeedsKey, "has 1"},

@@ -82,7 +82,10 @@ type Clash struct {
 
 // Error is a sentence with face, edges and depth.
 func (c *Clash) Error() string {
-	if c.Edges[0] == c.Edges[1] {
+	switch {
+	case c.Depth == 0:
+		return fmt.Sprintf("nothing is left of %s between %s and %s at %s", c.Face, c.Edges[0], c.Edges[1], place(c.At))
+	case c.Edges[0] == c.Edges[1]:
 		return fmt.Sprintf("the bevel on %s of %s closes up %.3g mm deep at %s", c.Edges[0], c.Face, c.Depth, place(c.At))
 	}
 	return fmt.Sprintf("the bevels on %s and %s of %s meet %.3g mm deep at %s", c.Edges[0], c.Edges[1], c.Face, c.Depth, place(c.At))

@@ -429,6 +429,29 @@ func TestBadShellsAreToldNotBuilt(t *testing.T) {
 	}
 }
 
+// Butted panels, in whatever order they run through, fill the wall without a gap and without overlapping.
+func TestButtedPanelsFillTheWall(t *testing.T) {
+	for seed := range uint64(60) {
+		rng := rand.New(rand.NewPCG(seed, 7))
+		size := func() r2.Vec { return r2.Vec{X: 150 + 200*rng.Float64(), Y: 150 + 200*rng.Float64()} }
+		s := walls(Box(size(), size(), 120+200*rng.Float64(), r2.Vec{X: 20 * rng.NormFloat64()}), 8)
+		s.Inside = seed%2 == 1
+		rank := rng.Perm(len(s.Faces))
+		mitred := seed%3 == 0 // but for the floor
+		b := built(t, s, Options{Through: func(a, c int) (int, bool) {
+			butt := !mitred || s.Faces[a].Name == Floor || s.Faces[c].Name == Floor
+			if rank[a] < rank[c] && !mitred || mitred && s.Faces[a].Name == Floor {
+				return a, butt
+			}
+			return c, butt
+		}})
+		m := b.Measure()
+		if diff := m.OuterVolume - m.InnerVolume - m.WallVolume; math.Abs(diff) > 1e-8*m.OuterVolume {
+			t.Errorf("seed %d: the panels fill %v of %v", seed, m.WallVolume, m.OuterVolume-m.InnerVolume)
+		}
+	}
+}
+
 // The room inside a section: for a rectangle its shorter side, for a regular polygon across the flats, for a
 // triangle twice the inradius 2·area/perimeter (Euclid IV.4).
 func TestClearOpening(t *testing.T) {

@@ -53,7 +53,10 @@ func sizesOf(b *journal.Block) map[string]float64 {
 	sizes := map[string]float64{}
 	for i := range b.Out.Parts {
 		p := &b.Out.Parts[i]
+		// A shell has many parts, each with a width of its own.
+		panel := strings.TrimPrefix(strings.TrimPrefix(p.Name, p.Block), ".")
 		both := func(name string, show, back float64) {
+			name = strings.TrimSpace(panel + " " + name)
 			sizes[name] = show
 			if math.Abs(show-back) > measured {
 				sizes[name+" of the back"] = back
@@ -67,7 +70,7 @@ func sizesOf(b *journal.Block) map[string]float64 {
 		}
 		sizes[strings.TrimSpace(p.Layer+" thickness")] = p.Thickness
 	}
-	if rec := b.Record(); rec != nil && b.Kind.Name == "stack" {
+	if rec := b.Record(); rec != nil && (b.Kind.Name == "stack" || b.Out.Shell != nil) {
 		for _, f := range rec.Fields {
 			if v, ok := rec.Number(f.Name); ok {
 				sizes[f.Name] = v
