@@ -1,6 +1,7 @@
 package kind
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -212,6 +213,20 @@ func TestShellsThatCannotBeMadeAreTold(t *testing.T) {
 		})
 		if !ok || rec != nil || len(out.Parts) > 0 {
 			t.Errorf("%s\nfound %v, want %s: %s", c.src, found, c.name, c.want)
+		}
+	}
+}
+
+// A loft of 1,024 sides with its floor and lid, turned into parts, seams, results and tables.
+func BenchmarkLoftOfAThousandPanels(b *testing.B) {
+	var src strings.Builder
+	src.WriteString("loft ball\nthickness: 3 mm\nopen: none\n")
+	for i := range 33 {
+		fmt.Fprintf(&src, "station s%d: regular(n: 32, corners: %d mm), %d mm\n", i, 3000-6*(i-16)*(i-16), 100*i)
+	}
+	for b.Loop() {
+		if _, out, found := worked(b, src.String()); len(found) > 0 || len(out.Seams) != 2080 {
+			b.Fatalf("%d seams; %v", len(out.Seams), found)
 		}
 	}
 }

@@ -83,7 +83,7 @@ const mostHeights = 24
 const justBeside = 1e-4
 
 // shellHeights tells girths and room at the heights of the inside's corners and at those that the block
-// asks for, and the clear opening: the least room from one open end to the other.
+// asks for, and the clear opening: the least room from one open end to the other, or at the one there is.
 func (b *Bench) shellHeights(s *shelled) {
 	at := s.body.Heights()
 	if len(at) > mostHeights {
@@ -112,8 +112,12 @@ func (b *Bench) shellHeights(s *shelled) {
 				continue
 			}
 			c := section.Clear()
-			least, most = min(least, inner), max(most, outer)
-			if z+beside > low-2*justBeside && z+beside < high+2*justBeside && (way == nil || c.Diameter < way.Diameter) {
+			most = max(most, outer)
+			passed := z+beside > low-2*justBeside && z+beside < high+2*justBeside
+			if passed || low > high {
+				least = min(least, inner)
+			}
+			if passed && (way == nil || c.Diameter < way.Diameter) {
 				way = &c
 			}
 			here := [3]float64{z, outer, inner}
@@ -127,7 +131,9 @@ func (b *Bench) shellHeights(s *shelled) {
 	}
 	if most > 0 {
 		b.Give("outer_girth", eval.Num(most, unit.Length), "the greatest, measured level", "")
-		b.Give("inner_girth", eval.Num(least, unit.Length), "the least, measured level", "")
+	}
+	if !math.IsInf(least, 0) {
+		b.Give("inner_girth", eval.Num(least, unit.Length), "the least on the way from one open end to the other", "")
 	}
 	if way != nil {
 		b.Give("opening", eval.Num(way.Diameter, unit.Length), "the largest circle that goes through", "")

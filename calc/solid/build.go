@@ -29,7 +29,8 @@ type Body struct {
 	Seams  []Seam  // in the order of their first faces and edges
 	Rims   []Edge  // edges of panels with no panel beyond
 	panel  []int   // of each face, -1 for openings
-	skin   [][][]r3.Vec
+	// The outside and the inside of the walls, a loop of corners for each face, openings too.
+	outer, inner [][]r3.Vec
 }
 
 // Panel is the foam of one face: its show and back side lie in two planes, Wall apart.
@@ -398,7 +399,8 @@ func (b *builder) skinMove(e Edge, m move) float64 {
 
 // body makes panels, seams and rims.
 func (b *builder) body() *Body {
-	body := &Body{Shell: b.Shell, panel: make([]int, len(b.Faces)), skin: b.skin}
+	body := &Body{Shell: b.Shell, panel: make([]int, len(b.Faces))}
+	body.outer, body.inner = b.skinLoops()
 	for i, f := range b.Faces {
 		body.panel[i] = -1
 		if f.Open {

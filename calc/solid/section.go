@@ -19,8 +19,7 @@ type Section struct {
 
 // Section cuts the shell at height z. At the height of a corner it is what lies just below.
 func (b *Body) Section(z float64) Section {
-	outer, inner := b.skinLoops()
-	return Section{z, cutLevel(outer, z), cutLevel(inner, z)}
+	return Section{z, cutLevel(b.outer, z), cutLevel(b.inner, z)}
 }
 
 // cutLevel is where flat faces stand at a height.
@@ -211,9 +210,8 @@ func (s *squares) Pop() any {
 // Heights are the heights at which the inside of the shell has corners, rising: between two of them its
 // section changes evenly.
 func (b *Body) Heights() []float64 {
-	_, inner := b.skinLoops()
 	var list []float64
-	for _, f := range inner {
+	for _, f := range b.inner {
 		for _, p := range f {
 			list = append(list, p.Z)
 		}

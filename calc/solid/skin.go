@@ -6,9 +6,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// skinLoops are the corners of all faces, openings too, on the outside and on the inside of the walls, as
-// if every seam were mitred and every rim cut flush: what a tape measures round the shell.
-func (b *Body) skinLoops() (outer, inner [][]r3.Vec) {
+// skinLoops works out the corners of all faces, openings too, on the outside and on the inside of the walls, as if
+// every seam were mitred and every rim cut flush: what a tape measures round the shell.
+func (b *builder) skinLoops() (outer, inner [][]r3.Vec) {
 	given, moved := make([][]r3.Vec, len(b.Faces)), make([][]r3.Vec, len(b.Faces))
 	for i, f := range b.Faces {
 		for k, v := range f.Loop {
@@ -34,11 +34,10 @@ type Measures struct {
 // Measure measures the shell.
 func (b *Body) Measure() Measures {
 	var m Measures
-	outer, inner := b.skinLoops()
 	if b.closed() {
-		m.OuterVolume, m.InnerVolume = volumeWithin(outer), volumeWithin(inner)
+		m.OuterVolume, m.InnerVolume = volumeWithin(b.outer), volumeWithin(b.inner)
 	}
-	m.OuterBox, m.InnerBox = boxAround(outer), boxAround(inner)
+	m.OuterBox, m.InnerBox = boxAround(b.outer), boxAround(b.inner)
 	for i := range b.Panels {
 		p := &b.Panels[i]
 		m.WallVolume += p.Volume()
