@@ -63,7 +63,7 @@ func (s *stock) addRims() {
 		}
 		box := ringBox(sh.Outline)
 		plain, stray := boundary(frame(box), [][]r2.Vec{sh.Outline}).simplified()
-		b := body{kind: -1}
+		b := body{kind: -1, least: math.Min(box.Size().X, box.Size().Y)}
 		for n, p := range convexPieces(plain[0], plain[1:]) {
 			p = moved(grown(p, math.Max(0, s.job.Margin-s.job.Gap/2)+stray), shape.Motion{Shift: r2.Scale(-1, box.Min)})
 			if n == 0 {

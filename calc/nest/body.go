@@ -179,6 +179,15 @@ func everyTurn(it Item, sheets []Sheet) []float64 {
 			}
 		}
 	}
+	slices.SortStableFunc(list, func(a, b float64) int { // those that fit come first
+		switch fa, fb := fits(a), fits(b); {
+		case fa && !fb:
+			return -1
+		case fb && !fa:
+			return 1
+		}
+		return 0
+	})
 	return list
 }
 

@@ -54,6 +54,9 @@ type Effort struct {
 	Steps  int64  // placements that each start may try out beyond the first layout; 0: the first layout as it is
 	Starts int    // independent searches side by side, of which the best counts; 0 is 1
 	Random uint64 // where the sequence of random numbers begins
+	// Spent measures the effort by something else than steps, such as time: the share that is used up. The search
+	// ends at 1, and it plans by the larger of the two shares. As with Stop, the result depends on the moment.
+	Spent func() float64
 	// Stop ends the search early when it returns true; it is asked often and by several goroutines at
 	// once. A search that it ends depends on the moment.
 	Stop func() bool

@@ -25,6 +25,10 @@ func must[T any](v T, err error) T {
 // box is a rectangle from the origin.
 func box(w, h float64) []r2.Vec { return []r2.Vec{{}, {X: w}, {X: w, Y: h}, {Y: h}} }
 
+func motion(angle, x, y float64) shape.Motion {
+	return shape.Motion{Angle: angle, Shift: r2.Vec{X: x, Y: y}}
+}
+
 // star is a random polygon with hollow corners, size mm across at most.
 func star(rng *rand.Rand, size float64) []r2.Vec {
 	n := 3 + rng.IntN(9)
@@ -65,7 +69,7 @@ func randomJob(rng *rand.Rand) Job {
 
 func TestRandomJobsAreLaidOutRight(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 42))
-	for n := range 60 {
+	for n := range 24 {
 		job := randomJob(rng)
 		l, err := Run(job, Effort{Steps: 20_000, Random: uint64(n)})
 		if err != nil {

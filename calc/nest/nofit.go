@@ -2,6 +2,7 @@ package nest
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -17,6 +18,7 @@ type half struct{ nx, ny, c float64 }
 // polygons, one for each pair of pieces.
 type nofit struct {
 	x0, x1, y0, y1 float64 // the box of all
+	size           float64 // weighs overlaps of large bodies more: the square root of the mean of their widths
 	parts          []nofitPart
 }
 
@@ -45,7 +47,7 @@ func newNofit(a, b *body) *nofit {
 			hidden[i] = k != i && !hidden[k] && parts[k].covers(s)
 		}
 	}
-	n := &nofit{x0: math.Inf(1), y0: math.Inf(1), x1: math.Inf(-1), y1: math.Inf(-1)}
+	n := &nofit{x0: math.Inf(1), y0: math.Inf(1), x1: math.Inf(-1), y1: math.Inf(-1), size: math.Pow(a.least*b.least, 0.25)}
 	for i, p := range parts {
 		if !hidden[i] {
 			n.parts = append(n.parts, p)
@@ -175,6 +177,18 @@ func (n *nofitPart) spanX(y float64) (lo, hi float64, ok bool) {
 		}
 	}
 	return lo, hi, lo < hi
+}
+
+// corner is a corner of one of the parts, drawn at random.
+func (n *nofit) corner(rng *rand.Rand) r2.Vec {
+	p := &n.parts[rng.IntN(len(n.parts))]
+	i := rng.IntN(len(p.sides))
+	a, b := p.sides[i], p.sides[(i+1)%len(p.sides)]
+	det := a.nx*b.ny - a.ny*b.nx
+	if det < 1e-6 { // nearly in line: any point of the side will do
+		return r2.Vec{X: a.c * a.nx, Y: a.c * a.ny}
+	}
+	return r2.Vec{X: (a.c*b.ny - a.ny*b.c) / det, Y: (a.nx*b.c - a.c*b.nx) / det}
 }
 
 // nofits remembers the no-fit polygons of one search. It forgets all of them when they take too much room.

@@ -53,8 +53,7 @@ func run(job Job, how Effort, strip bool) (Layout, error) {
 		return Layout{}, err
 	}
 	s := newStock(job)
-	first := s.bottomLeft(newNofits(s.bodies), s.units())
-	best := s.layout(first)
+	first, best := s.first()
 	if err := Check(job, best); err != nil {
 		return Layout{}, fmt.Errorf("the first layout is wrong: %w", err)
 	}
@@ -140,7 +139,7 @@ func (s Sheet) area() float64 {
 
 // whyLeft: an item is too large if not even an empty sheet takes it.
 func (s *stock) whyLeft(item int) Reason {
-	l := s.newLaying(newNofits(s.bodies))
+	l := s.newLaying(newNofits(s.bodies), rules[0])
 	if _, ok := l.lay(item); ok {
 		return NoRoom
 	}

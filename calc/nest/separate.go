@@ -2,50 +2,57 @@ package nest
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // How the search goes about it.
 const (
-	heavier     = 1.2  // a pair in each other's way gains weight by this factor at least
-	heaviest    = 2.0  // and by this one where it is the worst of all
-	lighter     = 0.95 // a pair that is clear loses weight, down to 1
-	betterBy    = 0.98 // a loss counts as better when it is below this share of the least so far
-	wideSamples = 24   // places drawn over all sheets and turns, for each move
-	nearSamples = 12   // places drawn around where the part lies
-	refined     = 3    // best samples that are followed down
+	heavier  = 1.2  // a pair in each other's way gains weight by this factor at least
+	heaviest = 2.0  // and by this one where it is the worst of all
+	lighter  = 0.95 // a pair that is clear loses weight, down to 1
+	betterBy = 0.98 // a loss counts as better when it is below this share of the least so far
+
+	wideSamples = 12  // places drawn over all sheets and turns, for each move
+	touching    = 0.8 // share of them that touch another part
+	nearSamples = 6   // places drawn around where the part lies
+	refined     = 3   // best samples that are followed down
+	steepest    = 8   // steps straight down from each of them
+
+	rounds      = 100 // without coming nearer, before a strike
+	quickRounds = 50  // the same, where less would do too
+	strikes     = 3   // before an attempt is given up
 )
 
 // search holds a layout with overlaps, and works at removing them.
 type search struct {
-	*stock
-	nofits *nofits
-	rng    *rand.Rand
+	*course
 	units  []unit
 	bins   []bin
 	width  []float64 // how much of each bin may be used
 	at     []put
-	on     [][]int32   // units in each bin
-	weight []float64   // of each pair of units, both ways round
-	loss   []float64   // of each pair, as it was last measured
-	rimmed []float64   // weight of the rim for each unit
-	steps  int64       // placements tried
-	spent  func() bool // asked between moves
+	on     [][]int32 // units in each bin
+	weight []float64 // of each pair of units, both ways round
+	loss   []float64 // of each pair, as it was last measured
+	rimmed []float64 // weight of the rim for each unit
 }
 
-func (s *stock) newSearch(n *nofits, rng *rand.Rand, p plan) *search {
-	units, bins := p.units, p.bins
-	q := &search{stock: s, nofits: n, rng: rng, units: units, bins: bins}
-	q.weight, q.loss = make([]float64, len(units)*len(units)), make([]float64, len(units)*len(units))
-	q.rimmed = make([]float64, len(units))
-	for _, b := range bins {
+func (c *course) newSearch(p plan) *search {
+	n := len(p.units)
+	q := &search{course: c, units: p.units, bins: p.bins, on: make([][]int32, len(p.bins))}
+	q.weight, q.loss, q.rimmed = make([]float64, n*n), make([]float64, n*n), make([]float64, n)
+	for _, b := range p.bins {
 		q.width = append(q.width, b.w)
 	}
-	q.on = make([][]int32, len(bins))
 	q.set(p.put)
 	q.evenWeights()
 	return q
+}
+
+// roomOf is where a body may lie in its bin.
+func (q *search) roomOf(p put) (room, bool) {
+	return q.room(&q.bodies[p.body], q.bins[p.bin], q.width[p.bin])
 }
 
 // set takes over a layout.
@@ -83,7 +90,7 @@ func (q *search) evenWeights() {
 	}
 }
 
-// overlap of a body at the shift (dx, dy) from another.
+// overlap of a body at the shift (dx, dy) from another: the depths, larger for large parts.
 func (n *nofit) overlap(dx, dy float64) float64 {
 	if dx <= n.x0 || dx >= n.x1 || dy <= n.y0 || dy >= n.y1 {
 		return 0
@@ -93,7 +100,7 @@ func (n *nofit) overlap(dx, dy float64) float64 {
 		d, _ := n.parts[i].depth(dx, dy)
 		sum += d
 	}
-	return sum
+	return sum * n.size
 }
 
 // cost of unit i at a place: the weighted overlaps with all others there, or something above bound as soon
@@ -170,15 +177,15 @@ func (q *search) reweigh() {
 	}
 }
 
-// separate moves parts until none overlap, or until it has gone so many rounds without coming nearer, so many
+// separate moves parts until none overlap, or until it has gone many rounds without coming nearer, several
 // times over; then it leaves the layout with the least loss. It tells whether no overlap is left, and the loss.
 func (q *search) separate(rounds, strikes int) (bool, float64) {
 	q.evenWeights()
 	least, caught := q.measure()
 	best := slices.Clone(q.at)
-	for strike := 0; strike < strikes && least > 0 && !q.spent(); {
+	for strike := 0; strike < strikes && least > 0 && q.done() < 1; {
 		before := least
-		for idle := 0; idle < rounds && !q.spent(); idle++ {
+		for idle := 0; idle < rounds && q.done() < 1; idle++ {
 			q.reweigh()
 			q.rng.Shuffle(len(caught), func(i, k int) { caught[i], caught[k] = caught[k], caught[i] })
 			for _, i := range caught {
@@ -250,7 +257,7 @@ func (q *search) look(i int, here try) try {
 	}
 	if here.bin != nowhere {
 		add(here.put)
-		if r, ok := q.room(&q.bodies[here.body], q.bins[here.bin], q.width[here.bin]); ok {
+		if r, ok := q.roomOf(here.put); ok {
 			reach := q.bodies[here.body].least * 0.5
 			for range nearSamples {
 				add(r.held(put{here.body, here.bin, here.x + reach*(2*q.rng.Float64()-1), here.y + reach*(2*q.rng.Float64()-1)}))
@@ -261,19 +268,29 @@ func (q *search) look(i int, here try) try {
 	for range wideSamples {
 		k, b := bodies[q.rng.IntN(len(bodies))], q.rng.IntN(len(q.bins))
 		if r, ok := q.room(&q.bodies[k], q.bins[b], q.width[b]); ok {
-			add(put{k, b, r.x0 + q.rng.Float64()*(r.x1-r.x0), r.y0 + q.rng.Float64()*(r.y1-r.y0)})
+			at := put{k, b, r.x0 + q.rng.Float64()*(r.x1-r.x0), r.y0 + q.rng.Float64()*(r.y1-r.y0)}
+			if len(q.on[b]) > 1 && q.rng.Float64() < touching {
+				j := q.on[b][q.rng.IntN(len(q.on[b]))]
+				if int(j) == i {
+					continue
+				}
+				o := &q.at[j]
+				v := q.nofits.of(o.body, k).corner(q.rng)
+				at.x, at.y = o.x+v.X, o.y+v.Y
+				at = r.held(at)
+			}
+			add(at)
 		}
 	}
 	best := here
 	for _, t := range few[:n] {
-		least := q.bodies[t.body].least
-		if t = q.descend(i, t, 0.1*least, 0.01*least); t.cost < best.cost {
+		if t = q.fall(i, t); t.cost < best.cost {
 			best = t
 		}
 	}
 	if best.cost > 0 && best.bin != nowhere {
 		least := q.bodies[best.body].least
-		best = q.descend(i, best, 0.01*least, 0.0002*least)
+		best = q.descend(i, best, 0.03*least, 0.0002*least)
 	}
 	return best
 }
@@ -285,10 +302,73 @@ func (r room) held(p put) put {
 	return p
 }
 
+// slope is the cost of a place with the way down: the weighted sum of the ways out of what it overlaps.
+func (q *search) slope(i int, at put) (cost float64, down r2.Vec) {
+	q.steps++
+	weight := q.weight[i*len(q.units) : (i+1)*len(q.units)]
+	for _, j := range q.on[at.bin] {
+		if int(j) == i {
+			continue
+		}
+		o := &q.at[j]
+		q.nofits.of(o.body, at.body).pull(at.x-o.x, at.y-o.y, weight[j], &cost, &down)
+	}
+	if rim := q.bins[at.bin].rim; rim >= 0 {
+		q.nofits.of(rim, at.body).pull(at.x, at.y, q.rimmed[i], &cost, &down)
+	}
+	return cost, down
+}
+
+// pull adds the weighted overlap at a shift and its way down.
+func (n *nofit) pull(dx, dy, weight float64, cost *float64, down *r2.Vec) {
+	if dx <= n.x0 || dx >= n.x1 || dy <= n.y0 || dy >= n.y1 {
+		return
+	}
+	for i := range n.parts {
+		if d, h := n.parts[i].depth(dx, dy); h != nil {
+			w := weight * n.size
+			*cost += w * d
+			down.X += w * h.nx
+			down.Y += w * h.ny
+		}
+	}
+}
+
+// fall follows the way down by Polyak's steps, each as long as it takes to be clear if the slope stayed as it is.
+func (q *search) fall(i int, t try) try {
+	r, ok := q.roomOf(t.put)
+	if !ok {
+		return t
+	}
+	p, missed := t.put, 0
+	for range steepest {
+		c, down := q.slope(i, p)
+		if c < t.cost {
+			t = try{p, c}
+			missed = 0
+		} else if p != t.put {
+			if missed++; missed == 3 {
+				break
+			}
+		}
+		g := r2.Norm2(down)
+		if c == 0 || g < 1e-12 {
+			break
+		}
+		by := c/g - clearOf/2/math.Sqrt(g)
+		next := r.held(put{p.body, p.bin, p.x + by*down.X, p.y + by*down.Y})
+		if next == p {
+			break
+		}
+		p = next
+	}
+	return t
+}
+
 // descend follows the cost down along the axes and the diagonals, steps growing where they help and
 // shrinking where they do not.
 func (q *search) descend(i int, t try, step, least float64) try {
-	r, ok := q.room(&q.bodies[t.body], q.bins[t.bin], q.width[t.bin])
+	r, ok := q.roomOf(t.put)
 	if !ok {
 		return t
 	}

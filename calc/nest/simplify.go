@@ -11,7 +11,7 @@ import (
 // How far an outline is simplified for the search. It only ever grows by that.
 const (
 	growShare  = 0.003 // of the part's area may be added
-	mostPoints = 48    // and more than that where there are more points than these
+	mostPoints = 36    // and more than that where there are more points than these
 	thinAbove  = 2000  // points of a ring, above which it is thinned first
 	thinShare  = 1e-4  // of the ring's size: how far the thinned ring may stray
 )

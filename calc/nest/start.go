@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // unit is one copy of one item.
@@ -19,21 +21,62 @@ type plan struct {
 // nowhere is the bin of a copy without a place.
 const nowhere = -1
 
+// rule is one way to lay parts one after the other.
+type rule struct {
+	size  func(*stock, int) float64 // of an item: the largest come first
+	turns int                       // how many of an item's turns are looked at
+	left  bool                      // of the turns, the one whose left end lies furthest left, not its right end
+}
+
+// rules are tried one by one for the first layout; where there are many parts, only the first two.
+var rules = []rule{
+	{byArea, 4, false}, {byArea, 4, true}, {byArea, 16, false}, {byReach, 16, false}, {byReach, 4, true}, {byBox, 4, false}, {byBox, 4, true}, {byArea, 1, true},
+}
+
+// manyParts are too many for all rules.
+const manyParts = 400
+
+func byArea(s *stock, item int) float64 { return s.kinds[item].area }
+
+func byReach(s *stock, item int) float64 { return r2.Norm(s.itemBox(item)) }
+
+func byBox(s *stock, item int) float64 { b := s.itemBox(item); return b.X * b.Y }
+
+func (s *stock) itemBox(item int) r2.Vec { return ringBox(s.job.Items[item].Outline).Size() }
+
+// first is the best of the layouts that the rules give.
+func (s *stock) first() (plan, Layout) {
+	n := newNofits(s.bodies)
+	plain := s.bottomLeft(n, rules[0])
+	best := s.layout(plain)
+	for i, r := range rules[1:] {
+		if i > 0 && len(plain.units) > manyParts {
+			break
+		}
+		p := s.bottomLeft(n, r)
+		if l := s.layout(p); better(l, best) {
+			plain, best = p, l
+		}
+	}
+	return plain, best
+}
+
 // units are all copies, the largest first.
-func (s *stock) units() []unit {
+func (s *stock) units(r rule) []unit {
 	var out []unit
 	for i, it := range s.job.Items {
 		for c := range it.Count {
 			out = append(out, unit{i, c})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b unit) int { return cmp.Compare(s.kinds[b.item].area, s.kinds[a.item].area) })
+	slices.SortStableFunc(out, func(a, b unit) int { return cmp.Compare(r.size(s, b.item), r.size(s, a.item)) })
 	return out
 }
 
 // laying is a layout in the making: bottom-left, one copy after the other.
 type laying struct {
 	*stock
+	rule   rule
 	nofits *nofits
 	bins   []bin
 	on     [][]put            // what lies in each bin, its rim first
@@ -43,14 +86,14 @@ type laying struct {
 	spans  []span
 }
 
-func (s *stock) newLaying(n *nofits) *laying {
-	return &laying{stock: s, nofits: n, full: map[[2]int]bool{}, from: map[[2]int]float64{}, never: map[[2]int]bool{}}
+func (s *stock) newLaying(n *nofits, r rule) *laying {
+	return &laying{stock: s, rule: r, nofits: n, full: map[[2]int]bool{}, from: map[[2]int]float64{}, never: map[[2]int]bool{}}
 }
 
 // bottomLeft lays every copy as far to the left as it goes, there as low as it goes, on the first sheet that
-// takes it, in the turn in which its right end is furthest left.
-func (s *stock) bottomLeft(n *nofits, units []unit) plan {
-	l := s.newLaying(n)
+// takes it, in the turn that the rule prefers.
+func (s *stock) bottomLeft(n *nofits, r rule) plan {
+	l, units := s.newLaying(n, r), s.units(r)
 	p := plan{units: units, put: make([]put, len(units))}
 	for i, u := range units {
 		at, ok := l.lay(u.item)
@@ -151,11 +194,17 @@ func (l *laying) layIn(item, b int) (put, bool) {
 	if l.full[[2]int{item, b}] {
 		return put{}, false
 	}
-	best, end, ok := put{}, math.Inf(1), false
-	for _, k := range l.kinds[item].bodies {
+	best, end, low, ok := put{}, math.Inf(1), math.Inf(1), false
+	bodies := l.kinds[item].bodies
+	for _, k := range bodies[:min(l.rule.turns, len(bodies))] {
 		if x, y, fits := l.leftmost(k, b); fits {
-			if e := x + l.bodies[k].box.Max.X; e < end-clearOf || e < end+clearOf && y+l.bodies[k].box.Min.Y < best.y+l.bodies[best.body].box.Min.Y-clearOf {
-				best, end, ok = put{k, b, x, y}, e, true
+			box := l.bodies[k].box
+			e, v := x+box.Max.X, y+box.Min.Y
+			if l.rule.left {
+				e = x + box.Min.X
+			}
+			if e < end-clearOf || e < end+clearOf && v < low-clearOf {
+				best, end, low, ok = put{k, b, x, y}, e, v, true
 			}
 		}
 	}
