@@ -265,10 +265,10 @@ func (b *Bench) takenApart(s *shelled, view solid.View) {
 }
 
 // apart says how panels move out along their normals, and a little away from the middle so that panels in
-// one plane part too: as far as they must go to leave most of each other to be seen. Very many panels
-// are moved once, by what mostly does.
+// one plane part too: as far as they must go to leave most of each other to be seen, and no farther than
+// helps, for what is far apart is drawn small. Very many panels are moved once, by what mostly does.
 func (s *shelled) apart(v solid.View) ([]r3.Vec, *spatial) {
-	const enough = 0.88 // of what faces the viewer
+	const enough, worth = 0.88, 0.3 // of what faces the viewer; what a whole size of way must show more
 	n := len(s.body.Panels)
 	var middle r3.Vec
 	centres, size := make([]r3.Vec, n), 0.0
@@ -277,20 +277,28 @@ func (s *shelled) apart(v solid.View) ([]r3.Vec, *spatial) {
 		middle = r3.Add(middle, r3.Scale(1/float64(n), centres[i]))
 		size += math.Sqrt(math.Max(0, s.parts[s.panels[i].part].whole.Area)) / float64(n)
 	}
-	share := 0.3
+	shares := []float64{0.3, 0.45, 0.6, 0.75, 0.9}
 	if n > mostNamedPanels {
-		share = 0.6
+		shares = shares[2:3]
 	}
-	for ; ; share += 0.15 {
+	var bestBy []r3.Vec
+	var best *spatial
+	most := math.Inf(-1)
+	for _, share := range shares {
 		by := make([]r3.Vec, n)
 		for i := range by {
-			by[i] = r3.Add(r3.Scale(share*size, s.body.Panels[i].Normal), r3.Scale(0.4*share, r3.Sub(centres[i], middle)))
+			by[i] = r3.Add(r3.Scale(share*size, s.body.Panels[i].Normal), r3.Scale(0.6*share, r3.Sub(centres[i], middle)))
 		}
 		p := separate(s.slabs(by), v)
-		if p.share() >= enough || share > 1 || n > mostNamedPanels {
-			return by, p
+		shown := p.share()
+		if gain := shown - worth*share; gain > most {
+			bestBy, best, most = by, p, gain
+		}
+		if shown >= enough {
+			break
 		}
 	}
+	return bestBy, best
 }
 
 // share is how much shows of the faces that are turned to the viewer.

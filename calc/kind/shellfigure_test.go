@@ -39,6 +39,11 @@ var exampleSources = map[string]string{
 	"roof":  "ring roof\nsides: 6\nside: 130 mm\ntop: 0 mm\nheight: 120 mm\nthickness: 6 mm\napart: yes",
 	"drum":  "ring drum\nsides: 5\nside: 90 mm\ntop: 70 mm\nheight: 100 mm\nthickness: 10 mm\nopen: none\napart: yes",
 	"lamp":  "ring lamp\nsides: 8\nside: 137 mm\nheight: 160 mm\nthickness: 10 mm\nhole side: circle(diameter: 60 mm, at: (68 mm, 100 mm)), polygon((40 mm, 40 mm), (97 mm, 40 mm), (68 mm, 62 mm))\nline side: path((10 mm, 30 mm), (127 mm, 30 mm))",
+	"chest": "box chest\nwidth: 300 mm\ndepth: 200 mm\nheight: 150 mm\nthickness: 10 mm",
+	"stand": "box stand\nwidth: 300 mm\ndepth: 200 mm\nheight: 350 mm\ntop_width: 240 mm\ntop_depth: 120 mm\nshift: (20 mm, 30 mm)\nthickness: 10 mm\nopen: lid\napart: yes",
+	"tray":  "box tray\nwidth: 300 mm\ndepth: 200 mm\nheight: 90 mm\nthickness: 14 mm\ncorners: butt\nopen: lid",
+	"arm":   "loft arm\nthickness: 6 mm\nstation low: rect(width: 160 mm, height: 120 mm), 0 mm\nstation mid: rect(width: 190 mm, height: 150 mm), 120 mm, (5 mm, 0 mm)\nstation high: rect(width: 120 mm, height: 90 mm), 260 mm",
+	"twist": "loft twist\nthickness: 6 mm\nstation low: rect(width: 160 mm, height: 120 mm), 0 mm\nstation high: rotate(rect(width: 160 mm, height: 120 mm), 12 deg), 200 mm\nfold: rising",
 	"pin":   "ring pin\nsides: 3\nside: 18 mm\nheight: 400 mm\nthickness: 3 mm\napart: yes",
 }
 

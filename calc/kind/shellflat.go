@@ -64,20 +64,21 @@ func firstOfAlike(parts []shellPart) []bool {
 	return first
 }
 
-// alikeEdges tells whether two parts have edges of the same lengths and bevels in the same order,
-// whichever comes first.
+// alikeEdges tells whether two parts have edges of the same lengths in the same order, whichever comes
+// first and whichever way round.
 func alikeEdges(p, q *part.Part) bool {
 	n := len(p.Edges)
 	if n != len(q.Edges) || math.Abs(p.Area-q.Area) > 0.01*math.Sqrt(math.Abs(p.Area)) {
 		return false
 	}
 	for turn := range n {
-		same := true
+		same, mirrored := true, true
 		for i := range n {
-			e, f := p.Edges[i], q.Edges[(i+turn)%n]
-			same = same && math.Abs(e.Length-f.Length) < 0.01 && math.Abs(e.Bevel-f.Bevel) < 1e-4
+			length := p.Edges[i].Length
+			same = same && math.Abs(length-q.Edges[(i+turn)%n].Length) < 0.01
+			mirrored = mirrored && math.Abs(length-q.Edges[(n-i+turn)%n].Length) < 0.01
 		}
-		if same {
+		if same || mirrored {
 			return true
 		}
 	}
@@ -324,9 +325,35 @@ func (f *room) inHole(at r2.Vec) bool {
 	return slices.ContainsFunc(f.holes, func(h part.Feature) bool { return h.Shape.Contains(at) })
 }
 
-// lengths are the dimensions of the edges that differ, the longest first, four at most; farther out where
-// a letter stands beside the edge.
+// lengths are the dimensions of the edges that differ: the longest, the longest that runs another way, then
+// the others, fewer where many parts share the figure; farther out where a letter stands beside the edge.
 func (s flatSheet) lengths(p part.Part, em float64, beside map[int]bool) []draw.Item {
+	const room = 12
+	most := min(max(room/len(s.parts), 2), 4)
+	order := byLength(p)
+	if k := slices.IndexFunc(order, func(i int) bool { return across(p, order[0], i) }); k > 1 {
+		across := order[k]
+		order = slices.Insert(slices.Delete(order, k, k+1), 1, across)
+	}
+	var items []draw.Item
+	var told []float64
+	for _, i := range order {
+		length := p.Edges[i].Length
+		if len(items) == most || slices.ContainsFunc(told, func(other float64) bool { return math.Abs(other-length) < 0.05 }) {
+			continue
+		}
+		told = append(told, length)
+		path, off := p.Show.EdgePath(i), 1.6*em
+		if beside[i] {
+			off = 2.3 * em
+		}
+		items = append(items, draw.Dimension{A: path.Start, B: path.Segs[len(path.Segs)-1].End, Off: -off, Text: s.mm(length)})
+	}
+	return items
+}
+
+// byLength are the edges of a part, the longest first.
+func byLength(p part.Part) []int {
 	order := make([]int, len(p.Edges))
 	for i := range order {
 		order[i] = i
@@ -335,20 +362,14 @@ func (s flatSheet) lengths(p part.Part, em float64, beside map[int]bool) []draw.
 		if d := p.Edges[j].Length - p.Edges[i].Length; math.Abs(d) > 0.05 {
 			return int(math.Copysign(1, d))
 		}
-		return i - j
+		return 0
 	})
-	var items []draw.Item
-	last := math.Inf(1)
-	for _, i := range order {
-		if len(items) == 4 || last-p.Edges[i].Length < 0.05 {
-			continue
-		}
-		last = p.Edges[i].Length
-		path, off := p.Show.EdgePath(i), 1.6*em
-		if beside[i] {
-			off = 2.3 * em
-		}
-		items = append(items, draw.Dimension{A: path.Start, B: path.Segs[len(path.Segs)-1].End, Off: -off, Text: s.mm(last)})
-	}
-	return items
+	return order
+}
+
+// across tells whether two edges run in clearly different directions.
+func across(p part.Part, i, j int) bool {
+	_, u, _ := midway(p.Show.EdgePath(i))
+	_, v, _ := midway(p.Show.EdgePath(j))
+	return math.Abs(r2.Cross(u, v)) > 0.5
 }
