@@ -3,8 +3,6 @@ package kind
 import (
 	"fmt"
 
-	"gonum.org/v1/gonum/spatial/r2"
-
 	"bevelbook/calc/eval"
 	"bevelbook/calc/part"
 	"bevelbook/calc/shape"
@@ -124,30 +122,10 @@ func (b *Bench) pieces(whole part.Part, l layering, bevels []float64, cut cutter
 		}
 		p.Worn = whole.Worn && i == len(l.layers)-1
 		cut.measure(&p, cuts)
-		shiftMatches(&p, whole.Show)
+		p.MoveMatches(whole.Show)
 		list = append(list, p)
 	}
 	return list
-}
-
-// shiftMatches keeps match marks at their place in space on a layer whose edges start elsewhere than those
-// of the show face.
-func shiftMatches(p *part.Part, show shape.Outline) {
-	here := p.Show.Corners()
-	for i, at := range show.Corners() {
-		if len(p.Edges[i].Matches) == 0 {
-			continue
-		}
-		along := r2.Unit(r2.Sub(show.Edges[i].Segs[0].End, at))
-		shift := r2.Dot(along, r2.Sub(here[i], at))
-		var moved []float64
-		for _, m := range p.Edges[i].Matches {
-			if m -= shift; m > 0 && m < p.Edges[i].Length {
-				moved = append(moved, m)
-			}
-		}
-		p.Edges[i].Matches = moved
-	}
 }
 
 // layerName is "1 foam6", unique among the layers.

@@ -11,12 +11,12 @@ import (
 // matchSpacing is about how far match marks stand apart on a long seam, mm. Common practice, no source.
 const matchSpacing = 100.0
 
-// letterOf is the letter of a block's seam i: A to Z, then AA.
-func letterOf(i int) string {
+// Letter is the letter of seam i: A to Z, then AA.
+func Letter(i int) string {
 	const letters = 26
 	text := string(rune('A' + i%letters))
 	if i >= letters {
-		return letterOf(i/letters-1) + text
+		return Letter(i/letters-1) + text
 	}
 	return text
 }
@@ -46,13 +46,13 @@ type rolledSeam struct {
 
 // join makes the seam: the next letter on both edges, what each meets, match marks.
 func (b *Bench) join(s rolledSeam) {
-	letter := letterOf(b.lettered())
+	letter := Letter(b.lettered())
 	one, two := edgeOf(s.a, s.edgeA), edgeOf(s.b, s.edgeB)
 	length := one.Length
 	one.Letter, two.Letter = letter, letter
 	one.Meets, two.Meets = metName(s.b, two.Name), metName(s.a, one.Name)
 	if s.matches == nil {
-		s.matches = matchMarks(length, true)
+		s.matches = MatchMarks(length, true)
 	}
 	one.Matches = s.matches
 	two.Matches = slices.Clone(s.matches)

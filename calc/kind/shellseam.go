@@ -16,8 +16,8 @@ import (
 // both ends, without a double one. Common practice, no source.
 const doubleMark = 8.0
 
-// matchMarks are the places of match marks on an edge, from where it starts.
-func matchMarks(length float64, double bool) []float64 {
+// MatchMarks are the places of match marks on an edge of that length, mm from where it starts.
+func MatchMarks(length float64, double bool) []float64 {
 	list := spaced(length)
 	if double && len(list) > 0 {
 		list = slices.Insert(list, 1, list[0]+doubleMark)
@@ -45,7 +45,7 @@ func (b *Bench) shellSeams(s *shelled) {
 	for i := range list {
 		root := same.root(pair[i][0])
 		if letter[root] == "" {
-			letter[root] = letterOf(len(letter))
+			letter[root] = Letter(len(letter))
 			order = append(order, root)
 		}
 		members[root] = append(members[root], i)
@@ -110,9 +110,9 @@ func (s *shelled) classMarks(seams []int, pair [][2]edgeAt) map[edgeAt][]float64
 			case n > 0:
 				continue
 			case seam.Butt:
-				marks[c] = matchMarks(s.parts[c.part].whole.Edges[c.edge].Length, double)
+				marks[c] = MatchMarks(s.parts[c.part].whole.Edges[c.edge].Length, double)
 			default:
-				marks[a] = matchMarks(s.parts[a.part].whole.Edges[a.edge].Length, double)
+				marks[a] = MatchMarks(s.parts[a.part].whole.Edges[a.edge].Length, double)
 			}
 			changed = true
 		}

@@ -190,6 +190,7 @@ func (c *call) plotRows(s *journal.Snapshot, rows []journal.Row, out string, for
 		return err
 	}
 	meta := template.Meta{Length: func(v float64) string { return eval.Num(v, unit.Length).Show(s.Settings.Style) }}
+	joined := s.Joined()
 	var sections []string
 	pieces := map[string][]draw.Drawing{}
 	for _, r := range rows {
@@ -198,7 +199,7 @@ func (c *call) plotRows(s *journal.Snapshot, rows []journal.Row, out string, for
 			sections = append(sections, name)
 		}
 		meta.Count = r.Count
-		pieces[name] = append(pieces[name], template.Piece(*r.Part, r.Hand, meta))
+		pieces[name] = append(pieces[name], template.Piece(joined.Part(r.Part), r.Hand, meta))
 	}
 	var missing []rune
 	for _, name := range sections {

@@ -115,6 +115,7 @@ type plan struct {
 	uses    map[string]use  // the files that shown pages refer to, by their path in the journal
 	groups  []*group        // by section, those with shown parts
 	groupOf map[string]*group
+	joined  journal.Joined // what seam blocks say of edges
 
 	published func(name string, f page.File) // notes the copy of a file; called from any goroutine
 

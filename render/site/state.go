@@ -234,6 +234,7 @@ func (s *State) follow(c journal.Change, found []string) Change {
 			out.All = s.touch(p, stale) || out.All
 		}
 	}
+	out.All = s.rejoin() || out.All
 	for path := range s.listing {
 		if at, ok := s.plan.book.Pages[path]; ok {
 			stale[at] = true
@@ -248,6 +249,43 @@ func (s *State) follow(c journal.Change, found []string) Change {
 	}
 	out.Pages = slices.Sorted(maps.Keys(stale))
 	return out
+}
+
+// rejoin brings up to date what seam blocks say of edges, and drops the templates of parts of which they
+// say something else than before. It tells whether anything may look different.
+func (s *State) rejoin() (all bool) {
+	was := s.plan.joined
+	s.plan.joined = s.snap.Joined()
+	for _, g := range s.plan.groups {
+		var other []int
+		for i, r := range g.rows {
+			if id := r.ID(); !was.Same(s.plan.joined, id) {
+				other = append(other, i)
+				s.drawn.drop(g.paths[i])
+			}
+		}
+		all = s.recount(g, other) || all
+	}
+	return all
+}
+
+// recount drops a group's prints after some of its rows changed, and tells whether others can be printed now.
+func (s *State) recount(g *group, other []int) (all bool) {
+	if len(other) == 0 {
+		return false
+	}
+	for k := range g.sets {
+		s.drawn.drop(g.sets[k].path)
+		if g.counts == nil {
+			continue
+		}
+		was := s.absent(g, k)
+		for _, i := range other {
+			g.counts[k][i] = uncounted
+		}
+		all = all || s.absent(g, k) != was
+	}
+	return all
 }
 
 // touch notes what of the site shows a page that changed in its place, and tells whether anything may.
@@ -277,19 +315,5 @@ func (s *State) touch(p *journal.Page, stale map[string]bool) (all bool) {
 		}
 		g.rows[from+i] = r
 	}
-	if len(other) == 0 {
-		return false
-	}
-	for k := range g.sets {
-		s.drawn.drop(g.sets[k].path)
-		if g.counts == nil {
-			continue
-		}
-		was := s.absent(g, k)
-		for _, i := range other {
-			g.counts[k][i] = uncounted
-		}
-		all = all || s.absent(g, k) != was
-	}
-	return all
+	return s.recount(g, other)
 }

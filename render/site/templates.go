@@ -37,6 +37,7 @@ var papers = []struct{ name, title string }{{"a4", "A4"}, {"letter", "Letter"}}
 func (p *plan) group() {
 	by := map[string]*group{}
 	p.groupOf = by
+	p.joined = p.Joined()
 	for _, r := range p.book.Rows() {
 		g := by[r.Part.Section]
 		if g == nil {
@@ -125,7 +126,7 @@ func (g *group) behind(i int) int {
 // fullSize is a row at full size.
 func (p *plan) fullSize(g *group, i int) draw.Drawing {
 	r := g.rows[i]
-	return template.Piece(*r.Part, r.Hand, template.Meta{Count: r.Count, Length: p.length})
+	return template.Piece(p.joined.Part(r.Part), r.Hand, template.Meta{Count: r.Count, Length: p.length})
 }
 
 func (p *plan) allFullSize(g *group) []draw.Drawing {
