@@ -310,6 +310,9 @@ func (p *spatial) share() float64 {
 			facing += p.shell.Area(f) * math.Max(0, p.scene.Facing(f))
 		}
 	}
+	if facing == 0 {
+		return 1
+	}
 	return shown / facing
 }
 

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -90,26 +91,67 @@ func words(d draw.Drawing) (texts []string, boxes [][4]r2.Vec) {
 }
 
 func TestWordsOfShellFiguresStandClearOfEachOtherAndOfTheLines(t *testing.T) {
-	for name, e := range examples(t) {
+	for _, e := range examples(t) {
 		for _, d := range e.figures {
-			texts, boxes := words(d)
-			for i := range boxes {
-				for k := range i {
-					if draw.Overlap(boxes[i], boxes[k]) {
-						t.Errorf("%s: %q lies on %q", d.Title, texts[i], texts[k])
-					}
-				}
-				for _, it := range d.Items {
-					if s, ok := it.(draw.Stroke); ok && s.Role != draw.Dim && s.Role != draw.Centre && crossed(s.Path, boxes[i], d.Em) {
-						t.Errorf("%s: %q lies on a line", d.Title, texts[i])
-						break
-					}
-				}
-			}
+			clear(t, d)
 			if d.Em < 0.88*draw.ReadableEm(d.Box) {
-				t.Errorf("%s, %s: lettering of %.2f in a box that wants %.2f", name, d.Title, d.Em, draw.ReadableEm(d.Box))
+				t.Errorf("%s: lettering of %.2f in a box that wants %.2f", d.Title, d.Em, draw.ReadableEm(d.Box))
 			}
 		}
+	}
+}
+
+// clear tells which words of a figure lie on each other, on a line, or outside of the box.
+func clear(t *testing.T, d draw.Drawing) {
+	t.Helper()
+	texts, boxes := words(d)
+	for i := range boxes {
+		for k := range i {
+			if draw.Overlap(boxes[i], boxes[k]) {
+				t.Errorf("%s: %q lies on %q", d.Title, texts[i], texts[k])
+			}
+		}
+		for _, c := range boxes[i] {
+			if !(c.X > d.Box.Min.X && c.X < d.Box.Max.X && c.Y > d.Box.Min.Y && c.Y < d.Box.Max.Y) {
+				t.Errorf("%s: %q stands out of the box", d.Title, texts[i])
+			}
+		}
+		for _, it := range d.Items {
+			if s, ok := it.(draw.Stroke); ok && s.Role != draw.Dim && s.Role != draw.Centre && crossed(s.Path, boxes[i], d.Em) {
+				t.Errorf("%s: %q lies on a line", d.Title, texts[i])
+				break
+			}
+		}
+	}
+}
+
+func TestFiguresOfAnyShellCanBeRead(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 11))
+	between := func(a, b float64) float64 { return math.Round(10*(a+(b-a)*rnd.Float64())) / 10 }
+	drawn := 0
+	for n := range 60 {
+		var src string
+		switch n % 3 {
+		case 0:
+			src = fmt.Sprintf("ring r%d\nsides: %d\nside: %v mm\ntop: %v mm\nheight: %v mm", n, 3+rnd.IntN(12), between(20, 300), between(10, 300), between(10, 600))
+		case 1:
+			src = fmt.Sprintf("box b%d\nwidth: %v mm\ndepth: %v mm\nheight: %v mm\ntop_width: %v mm\nshift: (%v mm, %v mm)\ncorners: %s", n,
+				between(40, 500), between(40, 500), between(20, 700), between(40, 500), between(-50, 50), between(-50, 50), []string{"mitre", "butt"}[rnd.IntN(2)])
+		default:
+			src = fmt.Sprintf("loft l%d\nfold: falling\nstation low: regular(n: %d, side: %v mm), 0 mm\nstation high: rotate(regular(n: %[2]d, side: %[4]v mm), %[5]v deg), %[6]v mm", n, 3+rnd.IntN(6), between(30, 200), between(30, 200), between(0, 20), between(40, 400))
+		}
+		src += fmt.Sprintf("\nthickness: %v mm\napart: %s", between(2, 8), []string{"yes", "no"}[rnd.IntN(2)])
+		_, out, _ := worked(t, src)
+		for _, d := range out.Drawings {
+			clear(t, d)
+			drawn++
+		}
+		if t.Failed() {
+			t.Fatal(src)
+		}
+	}
+	if drawn < 120 {
+		t.Errorf("only %d figures were drawn", drawn)
 	}
 }
 
