@@ -3,6 +3,7 @@ package site
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"io/fs"
 	"maps"
 	"slices"
@@ -71,6 +72,28 @@ func TestTheSiteInMemoryIsThatOfAPress(t *testing.T) {
 		t.Fatal(err)
 	}
 	same(t, s, fromScratch(t, fsys))
+}
+
+// What a seam block says stands on the templates of parts of other pages.
+func TestTemplatesInMemoryFollowTheSeamsOfOtherPages(t *testing.T) {
+	const board = "---\nsection: %s\n---\n```panel board\noutline: rect(width: 90 mm, height: 420 mm)\nthickness: 10 mm\n```\n"
+	page := func(text string) *fstest.MapFile { return &fstest.MapFile{Data: []byte(text)} }
+	fsys := fstest.MapFS{
+		"journal.md": page("---\ntitle: t\n---\n"), "arm.md": page(fmt.Sprintf(board, "arm")), "leg.md": page(fmt.Sprintf(board, "leg")),
+		"glue.md": page("---\nsection: glue\n---\n```seam s\nedges: arm.board.edge.left, leg.board.edge.right\n```\n"),
+	}
+	s := open(t, fsys)
+	same(t, s, fromScratch(t, fsys))
+	for _, edges := range []string{"arm.board.edge.right, leg.board.edge.right", "arm.board.edge.top, arm.board.edge.bottom", "arm.board.edge.right, leg.board.edge.left"} {
+		fsys["glue.md"] = page("---\nsection: glue\n---\n```seam s\nedges: " + edges + "\n```\n")
+		if _, err := s.Update("glue.md"); err != nil {
+			t.Fatal(err)
+		}
+		same(t, s, fromScratch(t, fsys))
+	}
+	if svg, err := s.Page("templates/leg/board.svg"); err != nil || !bytes.Contains(svg, []byte("arm.board.right")) {
+		t.Errorf("the template of a board does not name what it meets: %v\n%s", err, svg)
+	}
 }
 
 // same holds a site in memory against a pressed one.
