@@ -248,6 +248,9 @@ func (u *updating) swap(old, new *Page) {
 			s.settle(new)
 		}
 		is.New, after = s.declare(new), sectionOf(new)
+		if old != nil {
+			takeOver(old, new)
+		}
 		u.holds(new)
 	}
 	u.swaps = append(u.swaps, is)
@@ -272,6 +275,32 @@ func (u *updating) swap(old, new *Page) {
 	}
 	if after.name != "" {
 		u.regroup(after.name, path, new, before != after)
+	}
+}
+
+// takeOver hands what blocks gave to those that read the same on the page as it is now: prose is written
+// beside blocks that take long to work out.
+func takeOver(old, new *Page) {
+	if old.Section() != new.Section() {
+		return
+	}
+	was := map[string][]*Block{}
+	for _, b := range old.Blocks {
+		if text := b.Entry.Fence.Text(); !b.Kind.Values {
+			was[text] = append(was[text], b)
+		}
+	}
+	for _, b := range new.Blocks {
+		text := b.Entry.Fence.Text()
+		list := was[text]
+		if len(list) == 0 || list[0].Kind != b.Kind || len(b.Found) > 0 {
+			continue
+		}
+		from := list[0]
+		was[text] = list[1:]
+		b.Eval.Was = from.Eval
+		*b.Out = *from.Out
+		b.Out.Moved(from.Page.Doc.File, b.Page.Doc.File, b.Entry.Fence.Start-from.Entry.Fence.Start)
 	}
 }
 

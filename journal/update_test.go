@@ -3,6 +3,8 @@ package journal
 import (
 	"flag"
 	"fmt"
+	"io/fs"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -171,4 +173,101 @@ func load(t testing.TB, files fstest.MapFS) *Snapshot {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// counted counts how often a file is opened.
+type counted struct {
+	fstest.MapFS
+	opened map[string]int
+}
+
+func (c counted) Open(name string) (fs.File, error) {
+	c.opened[name]++
+	return c.MapFS.Open(name)
+}
+
+func (c counted) ReadFile(name string) ([]byte, error) {
+	c.opened[name]++
+	return c.MapFS.ReadFile(name)
+}
+
+// Prose is written beside blocks that take long to work out: they are left alone, and only what changed is
+// read.
+func TestProseDoesNotWorkOutTheBlocksBesideIt(t *testing.T) {
+	files := counted{journaltest.NewWild().Files, map[string]int{}}
+	page := func(prose, width string) {
+		files.MapFS["log/fin.md"] = &fstest.MapFile{Data: []byte("---\ntitle: Fin\n---\n" + prose + "\n\n```dims\nfin_width: " + width + "\n```\n\n```panel fin\noutline: trace(\"traces/plate.svg#plate\")\nthickness: max(fin_width, 10 mm)\n```\n")}
+	}
+	page("One.", "4 mm")
+	s, err := Load(files, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, prose, width string
+		reads              int
+	}{{"prose", "One and a half,\non two lines.", "4 mm", 0}, {"a value that comes out the same", "Two.", "2 * 2 mm", 0}, {"another value", "Two.", "20 mm", 1}, {"nothing", "Two.", "20 mm", 0}} {
+		page(c.prose, c.width)
+		clear(files.opened)
+		if _, err := s.Update("log/fin.md"); err != nil {
+			t.Fatal(err)
+		}
+		if n := files.opened["traces/plate.svg"]; n != c.reads {
+			t.Errorf("%s: the trace is read %d times, want %d", c.name, n, c.reads)
+		}
+		if len(files.opened) != 1+c.reads {
+			t.Errorf("%s: opened %v", c.name, files.opened)
+		}
+		if wrong := journaltest.Differ(toldAll(s), toldAll(load(t, files.MapFS))); wrong != "" {
+			t.Errorf("%s: %s", c.name, wrong)
+		}
+	}
+}
+
+func TestWhatIsNoPartOfAJournalDoesNoHarm(t *testing.T) {
+	files := journaltest.NewWild().Files
+	s := load(t, files)
+	before := toldAll(s)
+	files[".hidden/a.md"] = &fstest.MapFile{Data: []byte("hidden")}
+	files["log/.a.md.swp"] = &fstest.MapFile{Data: []byte("swap")}
+	files["pressed/a.md"] = &fstest.MapFile{Data: []byte("written")}
+	files["node_modules/a.md"] = &fstest.MapFile{Data: []byte("strange")}
+	files["log/link.md"] = &fstest.MapFile{Data: []byte("shop.md"), Mode: fs.ModeSymlink}
+	for _, name := range []string{".hidden/a.md", ".hidden", "log/.a.md.swp", "pressed", "pressed/a.md", "node_modules/a.md", "log/link.md", "../out.md", "/etc/passwd", "log/../../x", "nothing/here.md", "."} {
+		c, err := s.Update(name)
+		if err != nil || !c.Empty() && name != "." {
+			t.Errorf("%q: %v %+v", name, err, c)
+		}
+		if toldAll(s) != before {
+			t.Errorf("%q changes the journal", name)
+		}
+	}
+}
+
+func TestAJournalThatLosesItsHomeStaysAsItWas(t *testing.T) {
+	files := journaltest.NewWild().Files
+	s := load(t, files)
+	before := toldAll(s)
+	delete(files, HomeName)
+	if _, err := s.Update(HomeName, "log"); err != ErrNoJournal || toldAll(s) != before {
+		t.Errorf("error %v", err)
+	}
+}
+
+func TestAMovedFolderIsSeenByItsName(t *testing.T) {
+	files := journaltest.NewWild().Files
+	s := load(t, files)
+	for name, f := range maps.Clone(files) {
+		if rest, ok := strings.CutPrefix(name, "log/"); ok {
+			delete(files, name)
+			files["entries/"+rest] = f
+		}
+	}
+	c, err := s.Update("log", "entries")
+	if err != nil || len(c.Texts) != 10 || !c.Paged {
+		t.Errorf("%v %+v", err, c)
+	}
+	if wrong := journaltest.Differ(toldAll(s), toldAll(load(t, files))); wrong != "" {
+		t.Error(wrong)
+	}
 }

@@ -30,6 +30,9 @@ type Block struct {
 	// Work turns the evaluated keys into the block's result; read hands it files. It may be called from
 	// any goroutine.
 	Work func(args []Arg, read Files) (*Record, []finding.Finding)
+	// Was is the block that this one replaces, if it reads the same and all that its Work gave besides the
+	// record has been taken over: it is worked out again only when something that it needs has changed.
+	Was *Block
 	// Clear, when not nil, takes back what an earlier Work gave besides the record.
 	Clear func()
 
@@ -74,6 +77,7 @@ type Node struct {
 	height  int      // above those of all that it needs; nodes of one height do not need each other
 	lost    bool     // its value could not be read
 	knot    *knot    // the values that need each other and it is one of; nil for nearly all
+	done    int      // the round in which its text was read and read the same: its value stands
 	looped  bool     // it is in a loop that is reported
 
 	twice   *finding.Finding // its name is set before

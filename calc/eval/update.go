@@ -63,7 +63,16 @@ func (p *Program) Update(swaps []Swap, files []string) Outcome {
 		}
 	}
 	for _, n := range slices.Concat(written, knotted) {
-		p.enqueue(n)
+		if n.done < p.round {
+			p.enqueue(n)
+		}
+	}
+	for _, s := range swaps {
+		if s.New != nil {
+			for _, b := range s.New.Blocks {
+				b.Was = nil
+			}
+		}
 	}
 	p.again()
 	p.tellOn()
@@ -124,6 +133,7 @@ func (p *Program) replace(swaps []Swap) (suspects map[*Node]bool, written []*Nod
 		refs := n.refs
 		if p.resolve(n) {
 			suspects[n] = true
+			n.done = 0
 		}
 		if !slices.Equal(refs, n.refs) && n.written < p.round {
 			written = append(written, n)
@@ -232,10 +242,20 @@ func (r *remains) take(as *Node) *Node {
 	if n.Block.Private != as.Block.Private || n.lost != as.lost || as.lost {
 		r.p.update.forced[n] = true
 	}
+	if as.Expr == nil && as.Key == "" && as.Block.Was != nil && as.Block.Was == n.Block && n.lasts() {
+		n.done = r.p.round
+	}
 	if (n.Expr == nil) != (as.Expr == nil) || n.Expr != nil && n.Expr.Span().Text() != as.Expr.Span().Text() {
 		r.p.update.told = append(r.p.update.told, n)
 	}
 	return n
+}
+
+// lasts tells whether a node's value can be kept when its text is read again and reads the same: nothing
+// that it tells names a place.
+func (n *Node) lasts() bool {
+	_, unknown := n.Cell.Value.(Unknown)
+	return n.Cell.Value != nil && !unknown && len(n.worked) == 0 && !n.fixed()
 }
 
 // rest are the nodes that nothing in the new text stands for.

@@ -20,7 +20,7 @@ type Findings struct {
 	sheets  map[string]*sheet         // by page; "" for findings that are nowhere
 	places  map[task]map[string]bool  // the pages on which a task found something
 	looked  map[task][]*journal.Block // the blocks that a check of sections looks at
-	had     map[seenOn]bool
+	had     []map[string]bool         // by check: the pages with blocks that it looks at
 	index   index
 	accepts acceptances
 
@@ -76,7 +76,7 @@ func (f *Findings) Update(c journal.Change) (pages []string, all bool) {
 // begin has every check made.
 func (f *Findings) begin() {
 	f.sheets, f.places, f.looked = map[string]*sheet{"": {}}, map[task]map[string]bool{}, map[task][]*journal.Block{}
-	f.had = map[seenOn]bool{}
+	f.had = make([]map[string]bool, len(All))
 	f.index, f.accepts = newIndex(), newAcceptances()
 	f.shop = shopOf(f.snap)
 	for _, p := range f.snap.Pages {
@@ -88,6 +88,14 @@ func (f *Findings) begin() {
 	f.dirty[""] = true
 	for i := range All {
 		c := &All[i]
+		if c.looks != nil {
+			f.had[i] = map[string]bool{}
+			for _, p := range f.snap.Pages {
+				if slices.ContainsFunc(p.Blocks, c.looks) {
+					f.had[i][p.Path] = true
+				}
+			}
+		}
 		switch {
 		case c.block != nil || c.page != nil:
 			for _, p := range f.snap.Pages {
@@ -104,13 +112,6 @@ func (f *Findings) begin() {
 				f.make(u)
 			}
 		case c.build != nil:
-			if c.looks != nil {
-				for _, p := range f.snap.Pages {
-					if slices.ContainsFunc(p.Blocks, c.looks) {
-						f.had[seenOn{i, p.Path}] = true
-					}
-				}
-			}
 			f.make(task{i, ""})
 		}
 	}
@@ -121,7 +122,11 @@ func (f *Findings) follow(c journal.Change) {
 	if c.Empty() {
 		return
 	}
-	everywhere := f.shop.changed(f.snap, c)
+	shop := f.shop.changed(f.snap, c)
+	touched := make([]bool, len(All))
+	for i := range All {
+		touched[i] = f.seen(i, c)
+	}
 	for _, path := range c.Pages {
 		p, there := f.snap.Page(path)
 		if !there {
@@ -137,9 +142,11 @@ func (f *Findings) follow(c journal.Change) {
 	for _, path := range slices.Concat(c.Pages, c.Used) {
 		f.again(path, func(c *Check) bool { return c.block != nil })
 	}
-	if everywhere {
-		for path := range f.sheets {
-			f.again(path, func(c *Check) bool { return c.block != nil })
+	for i := range All {
+		if c := &All[i]; c.block != nil && slices.ContainsFunc(c.reads, func(kind string) bool { return shop[kind] }) {
+			for path := range f.had[i] {
+				f.redo[task{i, path}] = true
+			}
 		}
 	}
 	for _, path := range f.index.touched(f.snap, c) {
@@ -150,7 +157,7 @@ func (f *Findings) follow(c journal.Change) {
 		switch {
 		case All[i].section != nil:
 			f.sections(i, c)
-		case All[i].build != nil && f.seen(i, c):
+		case All[i].build != nil && touched[i]:
 			f.redo[task{i, ""}] = true
 		}
 	}
@@ -210,7 +217,7 @@ func (f *Findings) sections(i int, c journal.Change) {
 	}
 }
 
-// seen tells whether a check of the build looks at a block of the changed pages, as they were or are.
+// seen tells whether a check looks at a block of the changed pages, as they were or are.
 func (f *Findings) seen(i int, c journal.Change) bool {
 	check := &All[i]
 	if check.looks == nil {
@@ -222,21 +229,13 @@ func (f *Findings) seen(i int, c journal.Change) bool {
 		if p, ok := f.snap.Page(path); ok {
 			has = slices.ContainsFunc(p.Blocks, check.looks)
 		}
-		key := seenOn{i, path}
-		seen = seen || has || f.had[key]
-		if has {
-			f.had[key] = true
+		if seen = seen || has || f.had[i][path]; has {
+			f.had[i][path] = true
 		} else {
-			delete(f.had, key)
+			delete(f.had[i], path)
 		}
 	}
 	return seen
-}
-
-// seenOn is a check of the build that looks at blocks of a page.
-type seenOn struct {
-	check int
-	page  string
 }
 
 // own is the journal's own space as a section.
@@ -434,14 +433,29 @@ func (sh *shop) read(s *journal.Snapshot) {
 	}
 }
 
-// changed reads the shop again if a change can have touched it, and tells whether it is another.
-func (sh *shop) changed(s *journal.Snapshot, c journal.Change) bool {
+// changed reads the shop again if a change can have touched it, and tells which kinds in it have.
+func (sh *shop) changed(s *journal.Snapshot, c journal.Change) map[string]bool {
+	kinds := map[string]bool{}
 	if !slices.ContainsFunc(shopKinds, func(kind string) bool { return slices.Contains(c.Kinds, kind) }) {
-		return false
+		return kinds
 	}
 	was := sh.records
 	sh.read(s)
-	return !slices.EqualFunc(was, sh.records, func(a, b shopRecord) bool {
-		return a.kind == b.kind && a.section == b.section && a.name == b.name && a.private == b.private && eval.Same(a.record, b.record)
-	})
+	of := func(list []shopRecord, kind string) []shopRecord {
+		from := slices.IndexFunc(list, func(r shopRecord) bool { return r.kind == kind })
+		if from < 0 {
+			return nil
+		}
+		to := from
+		for to < len(list) && list[to].kind == kind {
+			to++
+		}
+		return list[from:to]
+	}
+	for _, kind := range shopKinds {
+		kinds[kind] = !slices.EqualFunc(of(was, kind), of(sh.records, kind), func(a, b shopRecord) bool {
+			return a.section == b.section && a.name == b.name && a.private == b.private && eval.Same(a.record, b.record)
+		})
+	}
+	return kinds
 }

@@ -21,7 +21,8 @@ const MeasureShown = "measure-shown"
 var measureShown = Check{
 	Name: MeasureShown, Severity: finding.Mind,
 	Doc:   "a part or wall whose size is a private measurement as it stands; the site leaves it out until an entry accepts it",
-	block: checkMeasureShown,
+	block: checkMeasureShown, reads: []string{"wearer"},
+	looks: func(b *journal.Block) bool { return !b.Private() && b.Eval.Node.Cell.Privacy != eval.Open },
 }
 
 // checkMeasureShown compares the sizes of what private measurements have shaped with those

@@ -20,17 +20,19 @@ type Check struct {
 	Severity finding.Severity
 	Doc      string // one sentence: what it finds
 
-	// block looks at one block, with its part of the ledger, and holds it against the shop: limits,
-	// materials, tools, the wearer. It reads nothing else.
+	// block looks at one block, with its part of the ledger, and holds it against blocks of the kinds in
+	// reads, which are some of shopKinds. It reads nothing else.
 	block func(*report, *journal.Block)
+	reads []string
 	// page looks at one page's text, and at which other pages, places on them and files there are.
 	page func(*report, *journal.Page)
 	// section looks at blocks of one section, or of the journal's own space: a section without a name.
 	section func(*report, *journal.Section, []*journal.Block)
 	// build looks at anything.
 	build func(*report)
-	// looks tells which blocks a check of a section or the build looks at: it is made again when one of
-	// them may have changed. Without it a check of the build is made again after every change.
+	// looks tells which blocks a check looks at. When what a check of blocks reads has changed, it is made
+	// again for these; checks of a section or the build when one of these may have changed. Without it a
+	// check looks at all.
 	looks func(*journal.Block) bool
 }
 
@@ -78,6 +80,9 @@ func (r *report) part(p *part.Part, help, format string, args ...any) {
 func (r *report) page(p *journal.Page, at source.Span, help, format string, args ...any) {
 	r.add(finding.Finding{At: at, Section: p.Section(), Message: fmt.Sprintf(format, args...), Help: help})
 }
+
+// hasParts tells whether a block gives parts.
+func hasParts(b *journal.Block) bool { return len(b.Out.Parts) > 0 }
 
 // drawn are the rows of a block as drawn: the other hand of a pair is left out.
 func (r *report) drawn(b *journal.Block) []journal.Row {

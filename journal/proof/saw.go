@@ -22,7 +22,7 @@ var bevelsCollide = Check{
 var beyondSaw = Check{
 	Name: "beyond-saw", Severity: finding.Stop,
 	Doc:   "a bevel steeper, or a cut higher, than any saw of the shop can make",
-	block: checkBeyondSaw,
+	block: checkBeyondSaw, reads: []string{"tool"}, looks: hasParts,
 }
 
 // saw is a tool block's limits; +Inf where it sets none.
@@ -94,7 +94,7 @@ func pieceName(p *part.Part) string {
 var tooSmallToHold = Check{
 	Name: "too-small-to-hold", Severity: finding.Stop,
 	Doc:   "a part shorter than the least length that its saw wants between hand and blade",
-	block: checkTooSmallToHold,
+	block: checkTooSmallToHold, reads: []string{"tool"}, looks: hasParts,
 }
 
 // checkTooSmallToHold compares the longest extent of each part with the saw that asks the least.

@@ -14,7 +14,7 @@ import (
 var offSheet = Check{
 	Name: "off-sheet", Severity: finding.Stop,
 	Doc:   "a part that fits its material's sheet in no allowed turn",
-	block: checkOffSheet,
+	block: checkOffSheet, reads: []string{"material"}, looks: hasParts,
 }
 
 var tightBend = Check{

@@ -10,7 +10,8 @@ import (
 var wallTooThick = Check{
 	Name: "wall-too-thick", Severity: finding.Stop,
 	Doc:   "a wall that faces the body is thicker than `worn_wall` allows",
-	block: checkWallTooThick,
+	block: checkWallTooThick, reads: []string{"limits"},
+	looks: func(b *journal.Block) bool { return b.Kind.Name == "stack" || hasParts(b) },
 }
 
 // measured are sizes nearer than this the same, in mm: foam is not cut finer.
