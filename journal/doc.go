@@ -2,5 +2,5 @@
 // worked out, sections, and the ledger of parts and materials.
 //
 // It reads through fs.FS and writes nothing; paths are slash-separated and relative to the journal's
-// folder. A snapshot is not changed after Load. The package never imports proof or render.
+// folder. A snapshot changes only when Update brings it up to date. The package never imports proof or render.
 package journal
