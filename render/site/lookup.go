@@ -76,8 +76,6 @@ func (s *State) draw(p *press, path string) error {
 		return p.section(sec)
 	case it.group != nil && it.row >= 0:
 		return p.sheet(it.group, it.row, p.fullSize(it.group, it.row))
-	case it.group != nil:
-		return p.printed(it.group, it.set)
 	}
 	pg, ok := s.snap.Page(it.page)
 	if !ok {

@@ -33,8 +33,10 @@ type State struct {
 	index   map[string]item   // what stands at a path of the site
 	looks   map[string]string // of each page, what the plan depends on
 	listing map[string]bool   // pages with a table drawn from the whole journal
+	round   int               // counts the updates that changed something
 	fault   error             // why the site is drawn in another theme than the journal's
 	copies  copies            // has a lock of its own
+	told    told              // has a lock of its own
 }
 
 // Change tells what an update did.
@@ -91,6 +93,9 @@ func (s *State) Fault() error {
 func (s *State) Page(path string) ([]byte, error) {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
+	if it, ok := s.index[path]; ok && it.group != nil && it.row < 0 {
+		return s.print(path, it)
+	}
 	to := s.pictures
 	if _, ok := s.index[path]; ok {
 		to = s.drawn
@@ -109,6 +114,31 @@ func (s *State) Page(path string) ([]byte, error) {
 	}
 	for at, data := range shelf.files {
 		to.put(at, data)
+	}
+	return data, nil
+}
+
+// print draws all templates of a group for one paper. That takes long, so the lock, which the caller holds
+// for reading, is not held meanwhile: parts are not changed once they are worked out.
+func (s *State) print(path string, it item) ([]byte, error) {
+	if data, ok := s.drawn.get(path); ok {
+		return data, nil
+	}
+	shelf := &memory{files: map[string][]byte{}}
+	p, round := &press{s.plan, shelf}, s.round
+	pieces, title, set := p.allFullSize(it.group), p.titleOf(it.group), it.group.sets[it.set]
+	s.mu.RUnlock()
+	err := p.print(title, pieces, &set)
+	s.mu.RLock()
+	if err != nil {
+		return nil, err
+	}
+	data, ok := shelf.files[path]
+	if !ok { // it cannot be printed, and no page offers it
+		return nil, &fs.PathError{Op: "open", Path: path, Err: fs.ErrNotExist}
+	}
+	if s.round == round {
+		s.drawn.put(path, data)
 	}
 	return data, nil
 }
@@ -152,11 +182,43 @@ func (s *State) Findings() []page.Finding {
 	defer s.mu.RUnlock()
 	var list []page.Finding
 	for _, p := range s.snap.Pages {
-		for _, f := range s.plan.book.Found(p) {
-			list = append(list, s.plan.book.Finding(homePath, f))
-		}
+		list = append(list, s.told.on(p, s.plan.book)...)
 	}
 	return list
+}
+
+// told are the findings of each page as the site's root shows them, until they may be others.
+type told struct {
+	mu sync.Mutex
+	by map[string][]page.Finding
+}
+
+func (t *told) on(p *journal.Page, book *page.Book) []page.Finding {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	list, ok := t.by[p.Path]
+	if !ok {
+		for _, f := range book.Found(p) {
+			list = append(list, book.Finding(homePath, f))
+		}
+		if t.by == nil {
+			t.by = map[string][]page.Finding{}
+		}
+		t.by[p.Path] = list
+	}
+	return list
+}
+
+func (t *told) forget(path string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	delete(t.by, path)
+}
+
+func (t *told) clear() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	clear(t.by)
 }
 
 // begin plans the whole site anew. Of what was drawn only pictures that keep their place count on.
@@ -185,6 +247,7 @@ func (s *State) begin() error {
 		}
 	}
 	s.drawn.clear()
+	s.told.clear()
 	s.copies.keep(was, s.plan.uses)
 	return nil
 }
@@ -193,6 +256,7 @@ func (s *State) begin() error {
 // one that moves anything (a page, a part, a picture comes, goes or has another name) has the plan made
 // anew, which draws nothing.
 func (s *State) follow(c journal.Change, found []string) Change {
+	s.round++
 	out := Change{Journal: c}
 	touched := map[string]bool{}
 	for _, list := range [][]string{c.Pages, found} {
@@ -210,8 +274,10 @@ func (s *State) follow(c journal.Change, found []string) Change {
 	for path := range touched {
 		s.plan.book.Forget(path)
 		s.plan.forget(path)
+		s.told.forget(path)
 	}
 	if c.Kept {
+		s.told.clear()
 		s.plan.book.Renew()
 		s.plan.renew()
 		s.drawn.clear()

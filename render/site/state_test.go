@@ -146,6 +146,9 @@ func TestAfterAnyEditsTheSiteIsThatOfAPress(t *testing.T) {
 					return path + "\n" + wrong
 				}
 			}
+			if got, want := fmt.Sprint(s.Findings()), fmt.Sprint(open(t, files).Findings()); got != want {
+				return "findings\n" + journaltest.Differ(got, want)
+			}
 			for _, p := range s.snap.Pages {
 				at, shown := s.Place(p.Path)
 				if shown && !p.IsHome() && !c.All && !slices.Contains(c.Pages, at) && !bytes.Equal(before[at], want[at]) {

@@ -3,7 +3,6 @@ package site
 import (
 	"bytes"
 	"container/list"
-	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -225,19 +224,4 @@ func (c *copies) all(s *State) []page.File {
 		}
 	}
 	return files
-}
-
-var errNoPrint = errors.New("it cannot be printed")
-
-// printed draws all templates of a group for one paper.
-func (p *press) printed(g *group, k int) error {
-	pieces := p.allFullSize(g)
-	one := g.sets[k]
-	if err := p.print(p.titleOf(g), pieces, &one); err != nil {
-		return err
-	}
-	if one.absent {
-		return fmt.Errorf("%s: %w: %w", one.path, errNoPrint, fs.ErrNotExist)
-	}
-	return nil
 }
