@@ -20,5 +20,6 @@ var All = []*Kind{
 	&dome,
 	&transition,
 	&tally,
+	&layout,
 	&list,
 }

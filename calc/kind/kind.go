@@ -102,6 +102,7 @@ type Output struct {
 	Drawings []draw.Drawing
 	Tables   []Table
 	Listing  *Listing
+	Sheets   *Sheets
 }
 
 // Table is a small table of a block's results, in words of the journal's style.

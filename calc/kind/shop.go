@@ -16,6 +16,7 @@ var material = Kind{
 		{Name: "price", Want: Money, Doc: "of one sheet, or of one pack"},
 		{Name: "turns", Want: Word, Words: []string{"any", "quarter", "none"}, Doc: "how parts may be turned on the sheet"},
 		{Name: "grain", Want: Word, Words: []string{"width", "height"}, Doc: "which side of the sheet its grain or texture runs along"},
+		{Name: "offcuts", Want: AList, Doc: "what is left of sheets and used up first, as in (420 mm, 300 mm), 2 x (500 mm, 120 mm)"},
 		{Name: "k", Want: Number, Doc: "where the neutral line lies in a bend, from the inside, as a share of the thickness; 0.5 is the middle"},
 		{Name: "bend", Want: Length, Doc: "the least radius inside to which it can be bent; twice its thickness if it does not say"},
 		{Name: "use", Want: Word, Words: []string{"sheet", "glue", "primer", "paint"}, Doc: "what it is"},
@@ -48,6 +49,11 @@ func workMaterial(b *Bench) {
 			b.Fail(eval.WrongValue, b.Where("sheet"), "Write its width and height, as in (1000 mm, 500 mm)", "a sheet has two sizes above zero")
 		}
 		b.Give("sheet_area", eval.Num(s.X*s.Y, unit.Area), "width · height", b.mm(s.X)+" · "+b.mm(s.Y))
+	}
+	for _, v := range b.Items("offcuts") {
+		if p, ok := v.(eval.Point); !ok || p.X <= 0 || p.Y <= 0 {
+			b.Fail(eval.WrongValue, b.Where("offcuts"), "Write width and height of each, as in (420 mm, 300 mm), 2 x (500 mm, 120 mm)", "an offcut has two sizes above zero")
+		}
 	}
 	b.share("share", 1)
 	b.share("spare", 10)
