@@ -23,7 +23,7 @@ calc/eval
 calc/kind
 journal/entry
 journal
-journal/proof journal/shopping
+journal/proof journal/shopping journal/layout
 themes
 render/report render/ledger render/figure render/photo render/site/folder
 render/template

@@ -2,9 +2,9 @@ package main
 
 import (
 	"fmt"
-	"io"
 
 	"bevelbook/journal"
+	"bevelbook/journal/layout"
 	"bevelbook/journal/shopping"
 	"bevelbook/render/ledger"
 )
@@ -19,21 +19,34 @@ var parts = command{
 const noParts = "this journal has no parts yet"
 
 // ledgers are what can be listed, each in its formats.
-var ledgers = map[string]map[string]func(io.Writer, *journal.Snapshot) error{
+var ledgers = map[string]map[string]func(*call, *journal.Snapshot) error{
 	"parts": {
-		"text": func(w io.Writer, s *journal.Snapshot) error {
-			return ledger.Text(w, s.Ledger.Rows, s.Materials(), s.Settings.Style)
+		"text": func(c *call, s *journal.Snapshot) error {
+			return ledger.Text(c.out, s.Ledger.Rows, s.Materials(), s.Settings.Style)
 		},
-		"csv":  func(w io.Writer, s *journal.Snapshot) error { return ledger.CSV(w, s.Ledger.Rows) },
-		"json": func(w io.Writer, s *journal.Snapshot) error { return ledger.JSON(w, s.Ledger.Rows) },
+		"csv":  func(c *call, s *journal.Snapshot) error { return ledger.CSV(c.out, s.Ledger.Rows) },
+		"json": func(c *call, s *journal.Snapshot) error { return ledger.JSON(c.out, s.Ledger.Rows) },
 	},
 	"shopping": {
-		"text": func(w io.Writer, s *journal.Snapshot) error {
-			return ledger.ShoppingText(w, shopping.Of(s, nil), s.Settings.Style)
+		"text": func(c *call, s *journal.Snapshot) error {
+			return ledger.ShoppingText(c.out, c.shopping(s), s.Settings.Style)
 		},
-		"csv":  func(w io.Writer, s *journal.Snapshot) error { return ledger.ShoppingCSV(w, shopping.Of(s, nil)) },
-		"json": func(w io.Writer, s *journal.Snapshot) error { return ledger.ShoppingJSON(w, shopping.Of(s, nil)) },
+		"csv":  func(c *call, s *journal.Snapshot) error { return ledger.ShoppingCSV(c.out, c.shopping(s)) },
+		"json": func(c *call, s *journal.Snapshot) error { return ledger.ShoppingJSON(c.out, c.shopping(s)) },
 	},
+}
+
+// shopping is what to buy; where a block lays out the whole build, by the sheets that it takes.
+func (c *call) shopping(s *journal.Snapshot) shopping.List {
+	b := layout.BuildBlock(s)
+	if b == nil {
+		return shopping.Of(s, nil)
+	}
+	results, _, err := c.laid(s, *b.Out.Sheets, s.Ledger.Rows)
+	if err != nil {
+		fmt.Fprintf(c.err, "the parts cannot be laid out, so sheets are counted by area: %v\n", err)
+	}
+	return shopping.Of(s, layout.Counts(results))
 }
 
 func runParts(c *call) int {
@@ -55,7 +68,7 @@ func runParts(c *call) int {
 	if err != nil {
 		return c.fault(err)
 	}
-	if err := write(c.out, o.snap); err != nil {
+	if err := write(c, o.snap); err != nil {
 		return c.fault(err)
 	}
 	if len(o.snap.Ledger.Rows) == 0 {

@@ -20,11 +20,13 @@ import (
 )
 
 var plot = command{
-	name: "plot", usage: "[DIR] [PART…] [--out OUT] [--as pdf,svg,dxf] [--paper a4] [--hand left] [--material foam10]",
+	name: "plot", usage: "[DIR] [PART…] [--out OUT] [--as pdf,svg,dxf] [--paper a4] [--hand left] [--material foam10] [--sheets]",
 	doc: "writes cut templates at full size, and nothing else",
 	long: "PART is forearm.cheek, cheek, or a whole section such as forearm; all parts if none is named. --hand and\n" +
 		"--material keep those of one hand (a part that needs no hand serves both) and of one sheet. Print at\n" +
-		"100 %, without fitting to the page, and measure the 50 mm square on every sheet before you cut.",
+		"100 %, without fitting to the page, and measure the 50 mm square on every sheet before you cut.\n\n" +
+		"--sheets lays the parts out on whole sheets and offcuts instead, as the journal's layout block over the build\n" +
+		"asks: SVG and DXF at full size, PDF as a map with one sheet of foam a page.",
 	run: runPlot,
 }
 
@@ -79,6 +81,7 @@ func runPlot(c *call) int {
 	out := c.flags.String("out", "templates", "`folder` for the templates")
 	as := c.flags.String("as", "pdf", "`formats`, separated by commas: pdf, svg, dxf")
 	name := c.flags.String("paper", "a4", "`paper` for pdf: a4, a3, letter, tabloid, roll:914mm, …")
+	onSheets := c.flags.Bool("sheets", false, "lay the parts out on their sheets of material")
 	var only pick
 	c.flags.StringVar(&only.hand, "hand", "", "`side` to keep, left or right; both if left out")
 	c.flags.StringVar(&only.material, "material", "", "`sheet` to keep, by its name; all if left out")
@@ -117,7 +120,11 @@ func runPlot(c *call) int {
 		fmt.Fprintln(c.err, noParts)
 		return exitOf(o.found)
 	}
-	if err := c.plotRows(o.snap, rows, *out, formats, paper); err != nil {
+	plot := c.plotRows
+	if *onSheets {
+		plot = c.plotSheets
+	}
+	if err := plot(o.snap, rows, *out, formats, paper); err != nil {
 		return c.fault(err)
 	}
 	return exitOf(o.found)
@@ -254,11 +261,7 @@ func (c *call) plotFile(path, title string, pieces []draw.Drawing, format string
 	if err != nil {
 		return nil, err
 	}
-	state := "as it was"
-	if written {
-		state = "written"
-	}
-	fmt.Fprintf(c.err, "%s: %s, %s\n", path, counted(len(pieces), "template"), state)
+	fmt.Fprintf(c.err, "%s: %s, %s\n", path, counted(len(pieces), "template"), states[written])
 	return missing, nil
 }
 

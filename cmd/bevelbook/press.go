@@ -33,7 +33,7 @@ func runPress(c *call) int {
 	}
 	c.short(o.found)
 	c.progress("pressing into %s", *out)
-	res, err := site.Press(o.snap, os.DirFS(dir), o.found, site.Options{Out: *out, Root: dir, Share: *share})
+	res, err := site.Press(o.snap, os.DirFS(dir), o.found, site.Options{Out: *out, Root: dir, Share: *share, Layouts: newSolver()})
 	if err != nil {
 		return c.fault(err)
 	}

@@ -28,7 +28,7 @@ const Pace = 60_000
 const starts = 2
 
 // flat is how far a chord may lie from a curve, in mm; it is kept clear on top of the kerf.
-const flat = 0.1
+const flat = 0.2
 
 // Plan is one material's parts and sheets, ready to be laid out.
 type Plan struct {
@@ -54,10 +54,8 @@ var Usual = kind.Sheets{Build: true, Kerf: -1, Margin: 5, Effort: 4.0 / 60, Seed
 
 // ForBuild is what the journal's first layout block over the whole build asks for, else Usual.
 func ForBuild(s *journal.Snapshot) kind.Sheets {
-	for _, b := range s.OfKind("layout") {
-		if b.Out.Sheets != nil && b.Out.Sheets.Build {
-			return *b.Out.Sheets
-		}
+	if b := BuildBlock(s); b != nil {
+		return *b.Out.Sheets
 	}
 	return Usual
 }
@@ -84,9 +82,28 @@ func PlansOf(s *journal.Snapshot, ask kind.Sheets, section string, rows []journa
 			}
 		}
 	}
+	shareOut(plans, ask.Effort)
 	slices.SortFunc(plans, func(a, b Plan) int { return cmp.Compare(a.Material, b.Material) })
 	slices.SortFunc(left, func(a, b Left) int { return cmp.Compare(a.Material, b.Material) })
 	return plans, left
+}
+
+// shareOut shares the effort, in minutes, among the materials by their pieces.
+func shareOut(plans []Plan, effort float64) {
+	all := 0
+	for _, p := range plans {
+		all += p.pieces()
+	}
+	for i := range plans {
+		plans[i].Effort.Steps = int64(effort * 60 * Pace * float64(plans[i].pieces()) / float64(all))
+	}
+}
+
+func (p *Plan) pieces() (n int) {
+	for _, it := range p.Job.Items {
+		n += it.Count
+	}
+	return n
 }
 
 // plan makes the job of one material.
@@ -100,7 +117,7 @@ func plan(s *journal.Snapshot, ask kind.Sheets, m *journal.Block, rows []journal
 	if ask.Kerf < 0 {
 		p.Job.Gap = widestKerf(s)
 	}
-	p.Effort = nest.Effort{Steps: int64(ask.Effort * 60 * Pace), Starts: starts, Random: ask.Seed}
+	p.Effort = nest.Effort{Starts: starts, Random: ask.Seed}
 	turns, grain := turnsOf(m.Record())
 	for _, r := range rows {
 		it, turned := item(r, turns, grain)
@@ -327,4 +344,26 @@ func (r *Result) Missing() []string {
 		list = append(list, text)
 	}
 	return list
+}
+
+// BuildBlock is the journal's first layout block over the whole build, nil if there is none.
+func BuildBlock(s *journal.Snapshot) *journal.Block {
+	for _, b := range s.OfKind("layout") {
+		if b.Out.Sheets != nil && b.Out.Sheets.Build {
+			return b
+		}
+	}
+	return nil
+}
+
+// Counts tells of each material how many whole sheets its layout over the whole build takes, and which
+// share of their area is parts; false for a material that is not laid out over the build, or not all of it.
+func Counts(results []Result) func(material string) (whole int, used float64, ok bool) {
+	return func(material string) (int, float64, bool) {
+		i := slices.IndexFunc(results, func(r Result) bool { return r.Material == material })
+		if i < 0 || len(results[i].Layout.Left) > 0 {
+			return 0, 0, false
+		}
+		return results[i].Whole(), results[i].Share(), true
+	}
 }

@@ -20,7 +20,7 @@ const shop = "---\ntitle: Laid out\n---\n" +
 const arm = "---\nsection: arm\nsides: [left, right]\n---\n" +
 	"```panel cheek\noutline: trapezoid(long: 155 mm, short: 95 mm, height: 90 mm, shift: 20 mm)\nmaterial: foam10\nbevel long: 30 deg\nbevel left: -20 deg\nhand: pair\ncount: 2\n" +
 	"hole strap: circle(diameter: 30 mm, at: (70 mm, 45 mm))\n```\n" +
-	"```panel ring\noutline: cut(circle(diameter: 180 mm), circle(diameter: 150 mm))\nmaterial: foam10\n```\n" +
+	"```panel frame\noutline: cut(rect(width: 180 mm, height: 180 mm), rect(width: 150 mm, height: 150 mm))\nmaterial: foam10\n```\n" +
 	"```panel strip\noutline: rect(width: 30 mm, height: 220 mm)\nmaterial: felt\ncount: 2\n```\n" +
 	"```panel loose\noutline: rect(width: 30 mm, height: 20 mm)\nthickness: 5 mm\n```\n" +
 	"```layout\nkerf: 1 mm\neffort: 1 s\n```\n"
@@ -45,7 +45,7 @@ func solved(t *testing.T, s *journal.Snapshot) (list []Result) {
 	}
 	solver := NewSolver(nil)
 	for _, p := range plans {
-		p.Effort.Steps = 2000
+		p.Effort.Steps = 300
 		r, err := solver.Solve(p, nil)
 		if err != nil {
 			t.Fatal(err)
@@ -111,7 +111,7 @@ func TestAnswersAreKeptByWhatTheyHangOnAndCheckedWhenRecalled(t *testing.T) {
 	s := load(t)
 	plans, _ := Plans(s, s.OfKind("layout")[0], s.Ledger.Rows)
 	p := plans[1]
-	p.Effort.Steps = 500
+	p.Effort.Steps = 100
 	store := memory{}
 	first, err := NewSolver(store).Solve(p, nil)
 	if err != nil || len(store) != 1 {

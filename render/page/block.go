@@ -54,6 +54,9 @@ func (b *Book) card(from string, blk *journal.Block) Card {
 	if blk.Out.Listing != nil {
 		c.Tables = append(c.Tables, b.listing(from, blk))
 	}
+	if blk.Out.Sheets != nil && b.Lay != nil {
+		b.sheets(from, blk, &c)
+	}
 	c.Downloads = b.downloads(from, blk)
 	c.Findings = b.atCard(from, blk)
 	c.Source, c.Place = sourceOf(blk), placeOf(blk)

@@ -7,7 +7,9 @@ import (
 	"bevelbook/calc/finding"
 	"bevelbook/calc/source"
 	"bevelbook/journal"
+	"bevelbook/journal/layout"
 	"bevelbook/journal/proof"
+	"bevelbook/journal/shopping"
 )
 
 // Book is what a page needs to know of the journal around it: where things stand in the site, and
@@ -29,6 +31,10 @@ type Book struct {
 	Offer func(*journal.Block) []Template
 	// Sections are the pages of the sections, by name.
 	Sections map[string]string
+
+	// Lay lays out the parts of a layout block, or gives what is at hand; Shopping is what to buy.
+	Lay      func(*journal.Block) ([]layout.Result, []layout.Left, error)
+	Shopping func() shopping.List
 
 	told func(path string) []finding.Finding // all that was found on a page
 	kept []keptNumber                        // the private measurements as the journal shows them
@@ -70,7 +76,8 @@ func OpenBook(s *journal.Snapshot, found func(path string) []finding.Finding, sh
 		Pages: map[string]string{}, Files: map[string]File{}, Templates: map[*journal.Block][]Template{},
 		Sections: map[string]string{},
 		told:     found, found: map[string]*foundOn{},
-		kept: keptNumbers(s),
+		kept:     keptNumbers(s),
+		Shopping: func() shopping.List { return shopping.Of(s, nil) },
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 
 // listShopping is the shopping list as a block shows it; it is always that of the whole build.
 func (b *Book) listShopping(l listed) Table {
-	return b.ShoppingTable(l.from, shopping.Of(b.Snapshot, nil))
+	return b.ShoppingTable(l.from, b.Shopping())
 }
 
 // ShoppingTable is what to buy, with its price.

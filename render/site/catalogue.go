@@ -229,7 +229,7 @@ func (p *press) section(sec *journal.Section) error {
 func (p *press) materials() error {
 	v := page.Materials{Frame: p.frame(materialsPath, "Materials and hours", "materials")}
 	v.Description = "What the parts add up to. The part that goes wrong comes on top."
-	list := shopping.Of(p.Snapshot, nil)
+	list := p.shopping()
 	if len(p.Materials()) > 0 {
 		v.Tables = p.materialTables(list)
 		v.Facts = p.book.CostFacts(list)

@@ -167,7 +167,7 @@ func (p *plan) rowsOf(pg *journal.Page) (*group, int) {
 
 // lists tells whether a page holds a table that is drawn from the whole journal.
 func lists(p *journal.Page) bool {
-	return slices.ContainsFunc(p.Blocks, func(b *journal.Block) bool { return b.Out.Listing != nil })
+	return slices.ContainsFunc(p.Blocks, func(b *journal.Block) bool { return b.Out.Listing != nil || b.Out.Sheets != nil })
 }
 
 // offer are the templates of a block's parts.

@@ -13,6 +13,7 @@ import (
 
 	"bevelbook/calc/finding"
 	"bevelbook/journal"
+	"bevelbook/journal/layout"
 	"bevelbook/render/figure"
 	"bevelbook/render/page"
 	"bevelbook/render/site/folder"
@@ -25,6 +26,11 @@ type Options struct {
 	Root  string // the journal's folder on the disk, which is never written to; "" if it has none
 	Share bool   // for others: no findings
 	Theme string // in place of the journal's own; "" takes that
+	// Layouts lays parts on sheets, and may know them from before; nil works them out anew.
+	Layouts *layout.Solver
+	// Later, when set, keeps pages from waiting for a layout: they show the first one at hand, and Later is
+	// called, from any goroutine, when a better one is there.
+	Later func()
 }
 
 // Result tells what a press did.
@@ -56,6 +62,7 @@ func Press(s *journal.Snapshot, fsys fs.FS, found []finding.Finding, opt Options
 	defer to.Abandon()
 	p := &press{newPlan(s, fsys, page.NewBook(s, found, opt.Share), theme), to}
 	p.published = p.file
+	p.laid(opt)
 	if err := p.all(); err != nil {
 		return Result{}, err
 	}
@@ -94,6 +101,15 @@ func themeOf(s *journal.Snapshot, opt Options) string {
 	return plainTheme
 }
 
+// laid tells the pages how parts are laid on sheets.
+func (p *plan) laid(opt Options) {
+	p.layouts, p.later = opt.Layouts, opt.Later
+	if p.layouts == nil {
+		p.layouts = layout.NewSolver(nil)
+	}
+	p.book.Lay, p.book.Shopping = p.lay, p.shopping
+}
+
 // press draws the files of a planned site onto a shelf.
 type press struct {
 	*plan
@@ -108,6 +124,9 @@ type plan struct {
 	book  *page.Book
 	theme *themes.Theme
 	look  *page.Look
+
+	layouts *layout.Solver
+	later   func() // nil: pages wait for their layouts
 
 	taken   map[string]bool // paths that are spoken for, letter case folded
 	entries []*journal.Page // with a date, oldest first, those that are shown

@@ -8,6 +8,7 @@ import (
 
 	"bevelbook/calc/finding"
 	"bevelbook/journal"
+	"bevelbook/journal/layout"
 	"bevelbook/journal/proof"
 	"bevelbook/render/page"
 	"bevelbook/themes"
@@ -23,6 +24,7 @@ import (
 type State struct {
 	fsys     fs.FS
 	opt      Options
+	layouts  *layout.Solver
 	drawn    *store // pages and templates; has a lock of its own
 	pictures *store // published files; has a lock of its own
 
@@ -57,7 +59,7 @@ func Open(fsys fs.FS, read journal.Options, opt Options) (*State, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &State{fsys: fsys, opt: opt, drawn: newStore(), pictures: newStore(), snap: snap, found: proof.Follow(snap)}
+	s := &State{fsys: fsys, opt: opt, layouts: layout.NewSolver(nil), drawn: newStore(), pictures: newStore(), snap: snap, found: proof.Follow(snap)}
 	if err := s.begin(); err != nil {
 		return nil, err
 	}
@@ -236,6 +238,7 @@ func (s *State) begin() error {
 	}
 	book := page.OpenBook(s.snap, func(path string) []finding.Finding { return s.found.On(path) }, s.opt.Share)
 	s.plan = newPlan(s.snap, s.fsys, book, theme)
+	s.plan.laid(s.laidLater())
 	book.Publish = s.publish
 	book.Offer = s.offer
 	s.plan.published = func(name string, f page.File) { s.copies.put(name, f) }
@@ -250,6 +253,26 @@ func (s *State) begin() error {
 	s.told.clear()
 	s.copies.keep(was, s.plan.uses)
 	return nil
+}
+
+// laidLater are the options for layouts: when a better one is there, the pages that show it are stale.
+func (s *State) laidLater() Options {
+	opt := s.opt
+	if opt.Layouts == nil {
+		opt.Layouts = s.layouts
+	}
+	if later := opt.Later; later != nil {
+		opt.Later = func() {
+			s.mu.Lock()
+			for path := range s.listing {
+				s.drawn.drop(s.plan.book.Pages[path])
+			}
+			s.drawn.dropLists()
+			s.mu.Unlock()
+			later()
+		}
+	}
+	return opt
 }
 
 // follow brings the site up to date. An edit that leaves everything in its place costs what it touches;

@@ -24,6 +24,7 @@ type ink struct {
 	high  float64 // of the page or form: the document counts y down from its upper edge
 	lacks *[]rune // characters that the fonts lack, each once, as first met
 	font  font    // in use, or none: it is named only when it changes
+	thin  float64 // by how much lines are drawn wider on a scaled page; 0 for one that is not
 }
 
 // font is a face at a size in mm.

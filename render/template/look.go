@@ -49,6 +49,14 @@ func (c *ink) drawing(d draw.Drawing) {
 // use takes the pen of a role.
 func (c *ink) use(r draw.Role) {
 	p := penOf(r)
+	if c.thin > 0 { // the page is scaled: lines are to come out as wide as elsewhere
+		p.width *= c.thin
+		dash := make([]float64, len(p.dash))
+		for i, d := range p.dash {
+			dash[i] = d * c.thin
+		}
+		p.dash = dash
+	}
 	c.width(p.width)
 	c.dash(p.dash...)
 }
