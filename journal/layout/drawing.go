@@ -3,6 +3,7 @@ package layout
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -59,15 +60,19 @@ func (r *Result) numbers() map[string]int {
 func (r *Result) piece(d *draw.Drawing, p Piece, numbers map[string]int, shaded bool) {
 	pt := p.Row.Part
 	show := p.Shape(pt.Show)
+	var holes []shape.Outline
+	for _, h := range pt.Holes {
+		holes = append(holes, p.Shape(h.Shape))
+	}
 	if shaded {
-		d.Add(draw.Area{Role: draw.Body, Outline: show, Fill: true})
+		d.Add(draw.Area{Role: draw.Body, Outline: show, Holes: holes, Fill: true})
 	}
 	d.Add(draw.Area{Role: draw.Cut, Outline: show})
 	if bevelled(pt.Edges) {
 		d.Add(draw.Area{Role: draw.Back, Outline: p.Shape(pt.Back)})
 	}
-	for _, h := range pt.Holes {
-		d.Add(draw.Area{Role: draw.Hole, Outline: p.Shape(h.Shape)})
+	for _, h := range holes {
+		d.Add(draw.Area{Role: draw.Hole, Outline: h})
 	}
 	for _, l := range pt.Lines {
 		d.Add(draw.Stroke{Role: draw.Mark, Path: p.Path(l.Path)})
@@ -77,7 +82,7 @@ func (r *Result) piece(d *draw.Drawing, p Piece, numbers map[string]int, shaded 
 			d.Add(draw.Point{Role: draw.Mark, At: p.Path(shape.Path{Start: m.At}).Start})
 		}
 	}
-	label(d, show, fmt.Sprint(numbers[name(p.Row)]), pt.Name, p.Row.Hand)
+	label(d, show, holes, fmt.Sprint(numbers[name(p.Row)]), pt.Name, p.Row.Hand)
 }
 
 func bevelled(edges []part.Edge) bool {
@@ -90,9 +95,9 @@ func bevelled(edges []part.Edge) bool {
 }
 
 // label writes a part's number near its middle, and its name and hand below where they fit.
-func label(d *draw.Drawing, show shape.Outline, number, name, hand string) {
-	at, room := inside(show)
-	size := math.Min(1.2, room/d.Em)
+func label(d *draw.Drawing, show shape.Outline, holes []shape.Outline, number, name, hand string) {
+	at, room := inside(show, holes)
+	size := math.Min(1, room/d.Em)
 	if size < 0.35 {
 		return // too narrow to bear a number: the list tells of it
 	}
@@ -109,15 +114,26 @@ func label(d *draw.Drawing, show shape.Outline, number, name, hand string) {
 		draw.Label{Role: draw.Note, At: r2.Vec{X: at.X, Y: at.Y - 0.6*size*d.Em}, Text: words, Size: small})
 }
 
-// inside is a point well inside of an outline, and how far it is from the rim, on a grid of 24 by 24 places.
-func inside(o shape.Outline) (at r2.Vec, room float64) {
+// inside is a point well inside of an outline and outside of its holes, and how far it is from them, on a
+// grid of 24 by 24 places.
+func inside(o shape.Outline, holes []shape.Outline) (at r2.Vec, room float64) {
 	const n = 24
-	box, ring := o.Bounds(), o.Flatten(0.5)
+	box, rings := o.Bounds(), [][]r2.Vec{o.Flatten(0.5)}
+	for _, h := range holes {
+		rings = append(rings, h.Flatten(0.5))
+	}
 	size := box.Size()
+	within := func(p r2.Vec) bool {
+		return o.Contains(p) && !slices.ContainsFunc(holes, func(h shape.Outline) bool { return h.Contains(p) })
+	}
 	for i := range n {
 		for j := range n {
 			p := r2.Vec{X: box.Min.X + size.X*(float64(i)+0.5)/n, Y: box.Min.Y + size.Y*(float64(j)+0.5)/n}
-			if far := fromRim(p, ring); far > room && o.Contains(p) {
+			far := math.Inf(1)
+			for _, ring := range rings {
+				far = math.Min(far, fromRim(p, ring))
+			}
+			if far > room && within(p) {
 				at, room = p, far
 			}
 		}
