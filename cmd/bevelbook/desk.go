@@ -39,7 +39,7 @@ func runDesk(c *call) int {
 		return c.wrong("a port is a number from 0 to 65535, not %d", *port)
 	}
 	dir := dirOf(rest)
-	d, err := desk.Open(desk.Options{Dir: dir, Port: *port, Any: !c.given("port"), LAN: *lan, Poll: *poll, Tell: c.progress})
+	d, err := desk.Open(desk.Options{Dir: dir, Port: *port, Any: !c.given("port"), LAN: *lan, Poll: *poll, Layouts: newSolver(), Tell: c.progress})
 	if errors.Is(err, journal.ErrNoJournal) {
 		err = fmt.Errorf("%s holds no journal.md; `bevelbook begin DIR` lays out a new journal", named(dir))
 	}

@@ -20,7 +20,7 @@ const shop = "---\ntitle: Laid out\n---\n" +
 const arm = "---\nsection: arm\nsides: [left, right]\n---\n" +
 	"```panel cheek\noutline: trapezoid(long: 155 mm, short: 95 mm, height: 90 mm, shift: 20 mm)\nmaterial: foam10\nbevel long: 30 deg\nbevel left: -20 deg\nhand: pair\ncount: 2\n" +
 	"hole strap: circle(diameter: 30 mm, at: (70 mm, 45 mm))\n```\n" +
-	"```panel frame\noutline: cut(rect(width: 180 mm, height: 180 mm), rect(width: 150 mm, height: 150 mm))\nmaterial: foam10\n```\n" +
+	"```panel frame\noutline: cut(rect(width: 180 mm, height: 180 mm), move(rect(width: 150 mm, height: 150 mm), by: (15 mm, 15 mm)))\nmaterial: foam10\n```\n" +
 	"```panel strip\noutline: rect(width: 30 mm, height: 220 mm)\nmaterial: felt\ncount: 2\n```\n" +
 	"```panel loose\noutline: rect(width: 30 mm, height: 20 mm)\nthickness: 5 mm\n```\n" +
 	"```layout\nkerf: 1 mm\neffort: 1 s\n```\n"
@@ -117,7 +117,7 @@ func TestAnswersAreKeptByWhatTheyHangOnAndCheckedWhenRecalled(t *testing.T) {
 	if err != nil || len(store) != 1 {
 		t.Fatal(err, len(store))
 	}
-	ready, err := NewSolver(store).Ready(p, nil)
+	ready, err := NewSolver(store).Ready("page", p, nil)
 	if err != nil || ready.Rough || len(ready.Layout.Placed) != len(first.Layout.Placed) || ready.Layout.Placed[0] != first.Layout.Placed[0] {
 		t.Errorf("recalled: rough %v, %v", ready.Rough, err)
 	}
@@ -137,12 +137,32 @@ func TestAnswersAreKeptByWhatTheyHangOnAndCheckedWhenRecalled(t *testing.T) {
 	if p.Key() == q.Key() {
 		t.Error("another kerf has the same key")
 	}
-	done := make(chan bool)
-	rough, err := NewSolver(nil).Ready(p, func() { close(done) })
-	if err != nil || !rough.Rough {
-		t.Errorf("a layout that is not known waits: %v", err)
+}
+
+// A page that is written never waits: it shows nothing, then the first layout, then the one that is kept;
+// a plan that takes its place ends the search.
+func TestALayoutIsSearchedForBesideTheWriting(t *testing.T) {
+	s := load(t)
+	plans, _ := Plans(s, s.OfKind("layout")[0], s.Ledger.Rows)
+	p, old := plans[1], plans[1]
+	p.Effort.Steps, old.Effort.Steps = 100, 1<<40
+	solver, news := NewSolver(nil), make(chan bool, 10)
+	later := func() { news <- true }
+	if r, err := solver.Ready("page", old, later); err != nil || !r.Rough || len(r.Layout.Placed) > 0 {
+		t.Fatalf("at first %+v, %v", r.Layout, err)
 	}
-	<-done
+	<-news // the first layout of the plan that would take for ever
+	if r, _ := solver.Ready("page", old, later); !r.Rough || len(r.Layout.Placed) == 0 {
+		t.Errorf("the first layout is not shown")
+	}
+	for r, _ := solver.Ready("page", p, later); r.Rough; r, _ = solver.Ready("page", p, later) {
+		<-news
+	}
+	want, err := NewSolver(nil).Solve(p, nil)
+	got, _ := solver.Ready("page", p, later)
+	if err != nil || len(got.Layout.Placed) != len(want.Layout.Placed) || got.Layout.Placed[0] != want.Layout.Placed[0] {
+		t.Errorf("worked out beside it differs from worked out while waiting: %v", err)
+	}
 }
 
 func TestALayoutDrawsEachPieceWithItsNumber(t *testing.T) {

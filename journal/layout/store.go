@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strconv"
 	"sync"
+	"sync/atomic"
+	"time"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -54,8 +56,12 @@ func (p *Plan) Key() string {
 type Solver struct {
 	store Store
 
-	mu    sync.Mutex
+	one sync.Mutex // held by the search beside the writing
+
+	mu    sync.Mutex // guards what follows
 	known map[string]*answer
+	busy  map[string]*errand     // by the place that shows it
+	rough map[string]nest.Layout // by key, while a better one is searched for
 }
 
 // answer is one layout, or the way to it.
@@ -67,7 +73,9 @@ type answer struct {
 }
 
 // NewSolver makes a solver; store may be nil.
-func NewSolver(store Store) *Solver { return &Solver{store: store, known: map[string]*answer{}} }
+func NewSolver(store Store) *Solver {
+	return &Solver{store: store, known: map[string]*answer{}, busy: map[string]*errand{}, rough: map[string]nest.Layout{}}
+}
 
 func (s *Solver) answer(key string) *answer {
 	s.mu.Lock()
@@ -91,10 +99,13 @@ func (s *Solver) Solve(p Plan, progress func(nest.Progress)) (Result, error) {
 	return Result{Plan: p, Layout: a.layout}, a.err
 }
 
-// Ready gives the layout of a plan without waiting: the one that is known, else a first one, marked
-// rough. The better one is then worked out beside, and later is called when it is there.
-func (s *Solver) Ready(p Plan, later func()) (Result, error) {
-	a := s.answer(p.Key())
+// Ready gives the layout of a plan without waiting: the one that is known, else what is at hand, marked
+// rough, at first nothing. It is then worked out beside, the first layout and after it the best one, and
+// later is called when either is there. slot names the place that shows it: a new plan for the same place
+// ends the search for the one before.
+func (s *Solver) Ready(slot string, p Plan, later func()) (Result, error) {
+	key := p.Key()
+	a := s.answer(key)
 	select {
 	case <-a.done:
 		return Result{Plan: p, Layout: a.layout}, a.err
@@ -104,18 +115,93 @@ func (s *Solver) Ready(p Plan, later func()) (Result, error) {
 		a.once.Do(func() { a.layout = l; close(a.done) })
 		return s.Solve(p, nil)
 	}
-	first := p.Effort
-	first.Steps = 0
-	l, err := nest.Run(p.Job, first)
-	if err == nil {
-		go func() {
-			s.Solve(p, nil)
-			if later != nil {
-				later()
-			}
-		}()
+	s.beside(slot, key, p, later)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return Result{Plan: p, Layout: s.rough[key], Rough: true}, nil
+}
+
+// patience is how long a plan must stand before its layout is searched for beside the writing: whoever
+// types has other use for the machine.
+const patience = time.Second
+
+// errand is a search beside the writing.
+type errand struct {
+	key  string
+	stop atomic.Bool
+}
+
+// beside begins the search for a plan, unless it is on already.
+func (s *Solver) beside(slot, key string, p Plan, later func()) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if now := s.busy[slot]; now != nil {
+		if now.key == key {
+			return
+		}
+		now.stop.Store(true)
 	}
-	return Result{Plan: p, Layout: l, Rough: true}, err
+	e := &errand{key: key}
+	s.busy[slot] = e
+	go s.run(slot, e, p, later)
+}
+
+// run does an errand; only one at a time has the machine.
+func (s *Solver) run(slot string, e *errand, p Plan, later func()) {
+	defer func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		if s.busy[slot] == e {
+			delete(s.busy, slot)
+			delete(s.rough, e.key)
+		}
+	}()
+	time.Sleep(patience)
+	s.one.Lock()
+	defer s.one.Unlock()
+	how := p.Effort
+	how.Stop = e.stop.Load
+	for _, steps := range []int64{0, p.Effort.Steps} {
+		if e.stop.Load() {
+			return
+		}
+		how.Steps = steps
+		l, err := lay(p.Job, how)
+		if e.stop.Load() {
+			return // it may have been cut short
+		}
+		if steps == 0 && err == nil && p.Effort.Steps > 0 {
+			s.mu.Lock()
+			s.rough[e.key] = l
+			s.mu.Unlock()
+		} else {
+			s.keep(p, l, err)
+		}
+		later()
+		if err != nil {
+			return
+		}
+	}
+}
+
+// keep notes an answer.
+func (s *Solver) keep(p Plan, l nest.Layout, err error) {
+	a := s.answer(p.Key())
+	a.once.Do(func() {
+		defer close(a.done)
+		a.layout, a.err = l, err
+		s.put(p, l, err)
+	})
+}
+
+// put hands an answer to the store.
+func (s *Solver) put(p Plan, l nest.Layout, err error) {
+	if err != nil || s.store == nil {
+		return
+	}
+	if data, err := json.Marshal(kept(l)); err == nil {
+		s.store.Put(p.Key(), data)
+	}
 }
 
 // work recalls a layout or searches for one.
@@ -125,11 +211,18 @@ func (s *Solver) work(p Plan, progress func(nest.Progress)) (nest.Layout, error)
 	}
 	how := p.Effort
 	how.Progress = progress
-	l, err := nest.Run(p.Job, how)
-	if err == nil && s.store != nil {
-		if data, err := json.Marshal(kept(l)); err == nil {
-			s.store.Put(p.Key(), data)
-		}
+	l, err := lay(p.Job, how)
+	s.put(p, l, err)
+	return l, err
+}
+
+// lay runs a job. Where a hole reaches the rim of its part, no part may lie in it: without filling holes
+// the job can still be laid out.
+func lay(job nest.Job, how nest.Effort) (nest.Layout, error) {
+	l, err := nest.Run(job, how)
+	if err != nil && job.FillHoles {
+		job.FillHoles = false
+		return nest.Run(job, how)
 	}
 	return l, err
 }

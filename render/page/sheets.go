@@ -59,7 +59,7 @@ func (b *Book) sheetTable(from string, results []layout.Result, left []layout.Le
 			}
 		}
 		if r.Rough {
-			missing = "a better layout is being searched for"
+			missing = "being laid out; the better layout appears by itself"
 		}
 		t.Rows = append(t.Rows, []Cell{{Text: r.Material, Href: b.ToBlock(from, r.Block)}, {Text: strconv.Itoa(r.Whole())},
 			{Text: strconv.Itoa(len(r.Layout.Sheets) - r.Whole())}, {Text: percent(r.Share())}, {Text: waste.Show(style)}, {Text: missing}})

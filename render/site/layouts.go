@@ -13,7 +13,7 @@ func (p *plan) lay(b *journal.Block) ([]layout.Result, []layout.Left, error) {
 	for i, plan := range plans {
 		var err error
 		if p.later != nil {
-			results[i], err = p.layouts.Ready(plan, p.later)
+			results[i], err = p.layouts.Ready(b.Page.Path+"#"+b.Anchor()+" "+plan.Material, plan, p.later)
 		} else {
 			results[i], err = p.layouts.Solve(plan, nil)
 		}

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"bevelbook/journal"
+	"bevelbook/journal/layout"
 	"bevelbook/journal/proof"
 	"bevelbook/render/site"
 	"bevelbook/themes"
@@ -27,6 +28,9 @@ type Options struct {
 	Any  bool   // take a free port if another program has this one
 	LAN  bool   // listen to other devices of the network too, which then need the key
 	Poll bool   // look through the folder again and again instead of watching it
+
+	// Layouts lays parts on sheets, and may know them from before; nil works them out anew.
+	Layouts *layout.Solver
 
 	// Tell is given a line for the maker's terminal now and then; nil for silence.
 	Tell func(format string, args ...any)
@@ -97,7 +101,7 @@ func Open(opt Options) (*Desk, error) {
 	d.watch.poll = opt.Poll
 	d.watch.start()
 	d.polling = d.watch.polling
-	if d.book, err = openBook(root); err == nil {
+	if d.book, err = openBook(root, opt.Layouts, d.relaid); err == nil {
 		d.look, err = d.theme()
 	}
 	if err != nil {
@@ -181,18 +185,21 @@ type book struct {
 	root *os.Root
 }
 
-func openBook(dir string) (*book, error) {
+func openBook(dir string, layouts *layout.Solver, later func()) (*book, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, fmt.Errorf("%w in %s", journal.ErrNoJournal, dir)
 	}
-	state, err := site.Open(root.FS(), journal.Options{}, site.Options{})
+	state, err := site.Open(root.FS(), journal.Options{}, site.Options{Layouts: layouts, Later: later})
 	if err != nil {
 		root.Close()
 		return nil, err
 	}
 	return &book{state, root}, nil
 }
+
+// relaid shows a layout that was searched for beside the writing, when it is there.
+func (d *Desk) relaid() { d.ask(d.show) }
 
 // theme is the look of the journal, from which the strip comes too.
 func (d *Desk) theme() (*themes.Theme, error) {

@@ -70,7 +70,7 @@ func (d *Desk) take(b batch) error {
 		_, err := d.book.Update(b.paths...)
 		return err
 	}
-	fresh, err := openBook(d.root)
+	fresh, err := openBook(d.root, d.opt.Layouts, d.relaid)
 	if err != nil {
 		return err
 	}

@@ -190,7 +190,7 @@ func TestEachWayOfSavingIsSeen(t *testing.T) {
 				write(t, dir, "log/three.md", "---\ntitle: Three\ndate: 2026-09-07\n---\n![The lamp](../photos/lamp.svg)\n")
 				d := runDesk(t, Options{Dir: dir, Poll: mode == "polling"})
 				save(t, dir)
-				fresh, err := openBook(dir)
+				fresh, err := openBook(dir, nil, nil)
 				must(t, err)
 				defer fresh.root.Close()
 				want := siteOf(t, fresh)
