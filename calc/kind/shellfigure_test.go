@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -45,6 +46,7 @@ var exampleSources = map[string]string{
 	"tray":  "box tray\nwidth: 300 mm\ndepth: 200 mm\nheight: 90 mm\nthickness: 14 mm\ncorners: butt\nopen: lid",
 	"arm":   "loft arm\nthickness: 6 mm\nstation low: rect(width: 160 mm, height: 120 mm), 0 mm\nstation mid: rect(width: 190 mm, height: 150 mm), 120 mm, (5 mm, 0 mm)\nstation high: rect(width: 120 mm, height: 90 mm), 260 mm",
 	"twist": "loft twist\nthickness: 6 mm\nstation low: rect(width: 160 mm, height: 120 mm), 0 mm\nstation high: rotate(rect(width: 160 mm, height: 120 mm), 12 deg), 200 mm\nfold: rising",
+	"room":  "ring room\nsides: 8\nside: 137 mm\nheight: 260 mm\nthickness: 10 mm\nhole side: polygon((25 mm, 40 mm), (112 mm, 40 mm), (112 mm, 180 mm), (68 mm, 220 mm), (25 mm, 180 mm))",
 	"pin":   "ring pin\nsides: 3\nside: 18 mm\nheight: 400 mm\nthickness: 3 mm\napart: yes",
 }
 
@@ -152,6 +154,27 @@ func TestFiguresOfAnyShellCanBeRead(t *testing.T) {
 	}
 	if drawn < 120 {
 		t.Errorf("only %d figures were drawn", drawn)
+	}
+}
+
+// A line from a name to what it names ends on foam, not in a window.
+func TestLinesFromNamesEndOnFoam(t *testing.T) {
+	for _, e := range examples(t) {
+		for _, d := range e.figures[:2] {
+			for _, it := range d.Items {
+				a, ok := it.(draw.Area)
+				if !ok || a.Role != draw.Dim {
+					continue
+				}
+				centre := a.Outline.Centroid()
+				if !slices.ContainsFunc(d.Items, func(it draw.Item) bool {
+					s, ok := it.(draw.Area)
+					return ok && s.Role.IsShade() && s.Outline.Contains(centre)
+				}) {
+					t.Errorf("%s: a line ends at %v, where there is no foam", d.Title, centre)
+				}
+			}
+		}
 	}
 }
 

@@ -236,7 +236,10 @@ func (p *spatial) spots(face int) []r2.Vec {
 	const rows, columns = 11, 9
 	mid := balance(p.seen[face])
 	box := around(p.seen[face])
-	list := []r2.Vec{mid}
+	var list []r2.Vec
+	if p.on(face, mid) { // not in a hole, nor beside a hollow face
+		list = append(list, mid)
+	}
 	for i := range columns {
 		for k := range rows {
 			at := r2.Vec{
@@ -251,6 +254,10 @@ func (p *spatial) spots(face int) []r2.Vec {
 	slices.SortStableFunc(list, func(a, b r2.Vec) int {
 		return cmp.Compare(r2.Norm2(r2.Sub(a, mid)), r2.Norm2(r2.Sub(b, mid)))
 	})
+	if len(list) == 0 { // a sliver
+		piece := slices.MaxFunc(p.seen[face], func(a, b []r2.Vec) int { return cmp.Compare(ringArea(a), ringArea(b)) })
+		list = append(list, balance([][]r2.Vec{piece}))
+	}
 	return list
 }
 

@@ -165,10 +165,13 @@ func (p *press) print(title string, pieces []draw.Drawing, s *set) error {
 // offers are the templates there are of the block of some rows: those in mm, and the section's prints.
 func (g *group) offers(from, to int) []page.Template {
 	var list []page.Template
+	several := g.rows[from].Part.Name != g.rows[to-1].Part.Name // parts, as of a shell
 	for i := from; i < to; i++ {
 		r := g.rows[i]
 		text := strings.TrimSpace(r.Hand + " " + r.Part.Layer)
-		if text == "" {
+		if several {
+			text = strings.TrimSpace(strings.TrimPrefix(r.Part.Name, r.Part.Block+".") + " " + text)
+		} else if text == "" {
 			text = r.Part.Name
 		}
 		detail := "SVG"
