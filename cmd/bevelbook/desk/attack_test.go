@@ -186,6 +186,21 @@ func TestWithoutTheKeyNothingIsServed(t *testing.T) {
 	}
 }
 
+// The browser that the program opens gets a key that is good for one visit: what a program is started with
+// can be read by others on the machine.
+func TestATicketIsGoodForOneVisit(t *testing.T) {
+	d := runDesk(t, Options{Dir: small(t), LAN: true})
+	_, key, _ := strings.Cut(d.Ticket(), "?key=")
+	if key == "" || key == d.key {
+		t.Fatalf("the ticket is %q", key)
+	}
+	for i, want := range []int{303, 403, 403} {
+		if got, h, _ := d.raw(fmt.Sprintf(plain, "/?key="+key)); got != want || (h.Get("Set-Cookie") != "") != (want == 303) {
+			t.Errorf("visit %d: %d", i+1, got)
+		}
+	}
+}
+
 // Whoever looks over the network sees what the author's copy of the site holds, and no more.
 func TestTheStripTellsNoMeasurementsAndNothingOfPagesThatAreKept(t *testing.T) {
 	dir := small(t)

@@ -254,8 +254,10 @@ func TestTheStripTellsHandsAndFindingsAndFolds(t *testing.T) {
 		if get[bool](phone, fmt.Sprintf(`document.documentElement.scrollWidth > %d`, at)) {
 			t.Errorf("at %d px the page is wider than the screen", at)
 		}
+		phone.shoot(fmt.Sprint("bar-", at))
 		phone.run(`document.getElementById("desk-fold").click()`)
 		phone.until(`document.querySelector("#desk-hands").getBoundingClientRect().height > 0`)
+		phone.shoot(fmt.Sprint("strip-", at))
 		// WCAG 2.2, 2.5.8: no target below 24 px.
 		if small := get[string](phone, `Array.from(document.querySelectorAll("#desk a, #desk button")).filter(e => { const r = e.getBoundingClientRect(); return r.height < 24 }).map(e => e.outerHTML).join()`); small != "" {
 			t.Errorf("at %d px too small to hit: %s", at, small)

@@ -53,7 +53,7 @@ type tally struct {
 
 // hands counts the pieces of one section by hand.
 type hands struct {
-	Section, Href      string
+	Section            string
 	Left, Right, Other int
 	Uneven             bool // left and right are not as many
 }
