@@ -61,6 +61,7 @@ type Desk struct {
 	polling string
 	said    string // to the terminal, last
 	fault   string // why the journal cannot be read at present, "" while it can
+	slip    string // why it is not drawn as it asks
 }
 
 // limits bound what others can make a desk do; tests narrow them.

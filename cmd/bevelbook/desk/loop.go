@@ -57,6 +57,11 @@ func (d *Desk) update(b batch) {
 	} else {
 		d.fault = ""
 	}
+	if err := d.book.Fault(); err != nil && d.fault == "" {
+		d.slip = err.Error()
+	} else {
+		d.slip = ""
+	}
 	d.show()
 	if words := d.strip("index.html").words; words != d.said {
 		d.said = words

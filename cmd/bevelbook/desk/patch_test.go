@@ -133,6 +133,17 @@ func TestAJournalThatIsAwayIsSaid(t *testing.T) {
 	b.until(`document.getElementById("desk-errors").hidden && ` + has("399 mm"))
 }
 
+// A theme that is not there is said too, and the site keeps the look that it had.
+func TestAThemeThatIsNotThereIsSaid(t *testing.T) {
+	d := runDesk(t, Options{Dir: small(t)})
+	b := newTab(t, 1280, 900)
+	b.open(d.Address() + "log/one.html")
+	write(t, d.dir, "journal.md", "---\ntitle: The lamp\ntheme: velvet\n---\nWelcome.\n")
+	b.until(`document.getElementById("desk-errors").innerText.includes("velvet")`)
+	write(t, d.dir, "journal.md", "---\ntitle: The lamp again\n---\nWelcome.\n")
+	b.until(`document.getElementById("desk-errors").hidden && document.title.includes("lamp again")`)
+}
+
 func TestPollingIsSaidInTheStrip(t *testing.T) {
 	d := runDesk(t, Options{Dir: small(t), Poll: true})
 	b := newTab(t, 1280, 900)

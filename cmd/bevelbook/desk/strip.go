@@ -117,7 +117,7 @@ func (d *Desk) strip(at string) *strip {
 	if d.notes == nil {
 		d.notes = d.book.gather()
 	}
-	v := &stripView{Fault: d.fault, Polling: d.polling, Hands: d.notes.hands}
+	v := &stripView{Fault: cmp.Or(d.fault, d.slip), Polling: d.polling, Hands: d.notes.hands}
 	by := map[string][]item{}
 	for _, f := range d.notes.found {
 		if f.Accepted != "" {
