@@ -52,6 +52,9 @@ func newStock(job Job) *stock {
 		if it.Count > 0 {
 			plain, stray := r.simplified()
 			pieces := convexPieces(plain[0], plain[1:])
+			if !covers(pieces, r, stray) {
+				pieces = [][]r2.Vec{hull(it.Outline)}
+			}
 			for n, p := range pieces {
 				pieces[n] = grown(p, job.Gap/2+it.Slack+stray)
 			}
@@ -64,6 +67,30 @@ func newStock(job Job) *stock {
 	}
 	s.addRims()
 	return s
+}
+
+// covers tells whether the corners of the rings and the middles of their sides lie in the pieces, or no further
+// out than stray: a spike without area does not.
+func covers(pieces [][]r2.Vec, r rings, stray float64) bool {
+	in := func(p r2.Vec) bool {
+		return slices.ContainsFunc(pieces, func(piece []r2.Vec) bool {
+			for i, a := range piece {
+				b := piece[(i+1)%len(piece)]
+				if side(a, b, p) < -(stray+1e-7)*r2.Norm(r2.Sub(b, a)) {
+					return false
+				}
+			}
+			return true
+		})
+	}
+	for _, ring := range r {
+		for i, p := range ring {
+			if !in(p) || !in(r2.Scale(0.5, r2.Add(p, ring[(i+1)%len(ring)]))) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // holes of an item, as far as anything may lie in them.
