@@ -50,7 +50,11 @@ func (s *Snapshot) Needs(section string) []*Need {
 func (s *Snapshot) rowsOf(section string) iter.Seq[Row] {
 	return func(yield func(Row) bool) {
 		pages := s.Pages
-		if sec, ok := s.Section(section); ok {
+		if section != "" {
+			sec, ok := s.Section(section)
+			if !ok {
+				return
+			}
 			pages = sec.Pages
 		}
 		for _, p := range pages {

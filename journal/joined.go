@@ -32,11 +32,13 @@ func (s *Snapshot) Joined() Joined {
 			j[seam.A.Part], j[seam.B.Part] = nil, nil
 		}
 	}
-	for _, r := range s.Ledger.Rows {
-		id := r.ID()
-		if known, asked := j[id]; asked && known == nil && r.Part.Depth == 0 {
-			j[id] = newJoinedPart(r.Part)
-			sections[id] = r.Part.Section
+	for section := range j.Sections() {
+		for r := range s.rowsOf(section) {
+			id := r.ID()
+			if known, asked := j[id]; asked && known == nil && r.Part.Depth == 0 {
+				j[id] = newJoinedPart(r.Part)
+				sections[id] = r.Part.Section
+			}
 		}
 	}
 	used := map[[2]string]bool{} // section and letter
@@ -54,6 +56,22 @@ func (s *Snapshot) Joined() Joined {
 		}
 	}
 	return j
+}
+
+// Sections are those that may hold the parts: what stands before the first dot of an ID is a section, or a
+// shell of the journal's own space.
+func (j Joined) Sections() map[string]bool {
+	list := map[string]bool{}
+	for id := range j {
+		section, _, _ := strings.Cut(id, ".")
+		list[section], list[""] = true, true
+	}
+	return list
+}
+
+// Names tells whether a seam block names a part of these rows.
+func (j Joined) Names(rows []Row) bool {
+	return len(j) > 0 && slices.ContainsFunc(rows, func(r Row) bool { _, named := j[r.ID()]; return named })
 }
 
 func newJoinedPart(p *part.Part) *joinedPart {

@@ -179,6 +179,8 @@ func (w *Wild) item(r *rand.Rand) string {
 			"```tool " + name + "\ntilt: " + pick(r, []string{"20", "50"}) + " deg\nhold: " + w.expr(r) + "\n```",
 			"```limits\nworn_wall: " + w.expr(r) + "\n```",
 			"```wearer\nforearm_length: " + w.expr(r) + "\nhand_length: 190 mm\n" + pick(r, []string{"", "share: yes\n"}) + "```",
+			"```seam " + name + "\nedges: " + pick(r, wildNames) + ".edge.left, " + pick(r, []string{"", "arm.", "leg."}) + pick(r, wildNames) + ".edge." + pick(r, []string{"left", "right", "long"}) + "\n```",
+			"```limits\nseam_gap: " + w.expr(r) + "\n```",
 			"```tally\ncut " + name + ": " + pick(r, []string{"1", "2, 1", "9"}) + "\n```",
 			"```bevel " + name + "\ndihedral: 120 deg\nmaterial: foam10\n```",
 		})

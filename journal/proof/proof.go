@@ -81,6 +81,31 @@ func (r *report) page(p *journal.Page, at source.Span, help, format string, args
 	r.add(finding.Finding{At: at, Section: p.Section(), Message: fmt.Sprintf(format, args...), Help: help})
 }
 
+// reading holds a check of blocks to what it says it reads: else an edit of that would go unnoticed.
+func (r *report) reading(kind string) {
+	if r.check.block != nil && !slices.Contains(r.check.reads, kind) {
+		panic(r.check.Name + " looks at blocks and reads " + kind + " blocks, which its row does not say")
+	}
+}
+
+// Limit is the snapshot's.
+func (r *report) Limit(section, key string) (float64, bool) {
+	r.reading("limits")
+	return r.Snapshot.Limit(section, key)
+}
+
+// Material is the snapshot's.
+func (r *report) Material(name string) *journal.Block {
+	r.reading("material")
+	return r.Snapshot.Material(name)
+}
+
+// OfKind is the snapshot's.
+func (r *report) OfKind(kind string) []*journal.Block {
+	r.reading(kind)
+	return r.Snapshot.OfKind(kind)
+}
+
 // hasParts tells whether a block gives parts.
 func hasParts(b *journal.Block) bool { return len(b.Out.Parts) > 0 }
 

@@ -21,7 +21,7 @@ const bevelSlack = 0.25 * math.Pi / 180
 var seamUneven = Check{
 	Name: "seam-uneven", Severity: finding.Mind,
 	Doc:   "two edges that meet differ in length, on the show or on the back face, by more than `seam_gap`",
-	block: checkSeamUneven,
+	block: checkSeamUneven, reads: []string{"limits"}, looks: hasSeams,
 }
 
 // checkSeamUneven reports each block once, with its worst seam. A panel that stands against another that runs
@@ -47,6 +47,8 @@ func checkSeamUneven(r *report, b *journal.Block) {
 			sideOf(s.A), sideOf(s.B), r.mm(max(show, back)), face, r.mm(one), r.mm(two), r.mm(limit))
 	}, "Make the two edges alike; in a shell whose sides lean differently, cut its rims level (`flush: top`)")
 }
+
+func hasSeams(b *journal.Block) bool { return len(b.Out.Seams) > 0 }
 
 var bevelUnlike = Check{
 	Name: "bevel-unlike", Severity: finding.Mind,

@@ -323,7 +323,9 @@ func (s *State) follow(c journal.Change, found []string) Change {
 			out.All = s.touch(p, stale) || out.All
 		}
 	}
-	out.All = s.rejoin() || out.All
+	if s.joins(c, touched) {
+		out.All = s.rejoin() || out.All
+	}
 	for path := range s.listing {
 		if at, ok := s.plan.book.Pages[path]; ok {
 			stale[at] = true
@@ -340,12 +342,31 @@ func (s *State) follow(c journal.Change, found []string) Change {
 	return out
 }
 
+// joins tells whether a change can touch what seam blocks say of edges.
+func (s *State) joins(c journal.Change, touched map[string]bool) bool {
+	if slices.Contains(c.Kinds, "seam") {
+		return true
+	}
+	for path := range touched {
+		if p, ok := s.snap.Page(path); ok && s.plan.joined.Names(s.snap.Rows(p)) {
+			return true
+		}
+	}
+	return false
+}
+
 // rejoin brings up to date what seam blocks say of edges, and drops the templates of parts of which they
 // say something else than before. It tells whether anything may look different.
 func (s *State) rejoin() (all bool) {
 	was := s.plan.joined
 	s.plan.joined = s.snap.Joined()
-	for _, g := range s.plan.groups {
+	sections := was.Sections()
+	maps.Copy(sections, s.plan.joined.Sections())
+	for section := range sections {
+		g := s.plan.groupOf[section]
+		if g == nil {
+			continue
+		}
 		var other []int
 		for i, r := range g.rows {
 			if id := r.ID(); !was.Same(s.plan.joined, id) {
