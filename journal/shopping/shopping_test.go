@@ -105,3 +105,23 @@ func TestLaidSheetsCountTheWasteBetweenTheParts(t *testing.T) {
 		t.Errorf("%+v", g)
 	}
 }
+
+// Four boards round a square shaft, mitred: each of four seams is 100 mm long and 10 mm / cos 45° wide, glued on
+// both faces: 8 · 100 · 14.1421 = 11,313.7 mm², made once for each side of the section.
+func TestSeamsAreGluedOnBothFacesOnBothSides(t *testing.T) {
+	shaft := "```material foam10\nthickness: 10 mm\n```\n```material glue\nuse: glue\ncoverage: 4 m^2/l\ncoats: 2\n```\n"
+	page := "---\nsection: arm\nsides: [left, right]\n---\n```ring shaft\nsides: 4\nside: 200 mm\nheight: 100 mm\nmaterial: foam10\n```\n"
+	s, err := journal.Load(fstest.MapFS{"journal.md": {Data: []byte("---\ntitle: Shaft\n---\n" + shaft)}, "arm.md": {Data: []byte(page)}}, journal.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range s.Language() {
+		t.Error(f.Message)
+	}
+	for _, l := range shopping.Of(s, nil).Lines {
+		want := 2 * 8 * 100 * 10 * math.Sqrt2
+		if l.Use == "glue" && (math.Abs(l.Faces-want) > 1e-6 || math.Abs(l.Volume-want*2/4) > 1e-6) {
+			t.Errorf("glue for %v mm², %v mm³; want %v mm²", l.Faces, l.Volume, want)
+		}
+	}
+}
