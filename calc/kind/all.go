@@ -14,6 +14,7 @@ var All = []*Kind{
 	&ringKind,
 	&loft,
 	&seam,
+	&meshKind,
 	&tube,
 	&cone,
 	&elbow,

@@ -27,6 +27,12 @@ func worked(t testing.TB, src string) (*eval.Record, *Output, []finding.Finding)
 // workedIn is worked in a journal of some units.
 func workedIn(t testing.TB, style unit.Style, src string) (*eval.Record, *Output, []finding.Finding) {
 	t.Helper()
+	return workedFrom(t, nil, style, src)
+}
+
+// workedFrom is workedIn with the journal's files.
+func workedFrom(t testing.TB, files eval.Files, style unit.Style, src string) (*eval.Record, *Output, []finding.Finding) {
+	t.Helper()
 	var blocks []*eval.Block
 	var out *Output
 	var found []finding.Finding
@@ -48,6 +54,7 @@ func workedIn(t testing.TB, style unit.Style, src string) (*eval.Record, *Output
 		blocks, out, found = append(blocks, b), o, append(append(found, faults...), more...)
 	}
 	p := eval.Link(blocks, nil)
+	p.Files = files
 	p.Run()
 	for _, n := range p.Nodes() {
 		found = append(found, n.Findings...)
