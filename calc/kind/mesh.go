@@ -229,7 +229,7 @@ func (b *Bench) meshRims(m *mesh.Model) {
 	}
 	rim := m.Rims[0]
 	p := m.Points[rim[0]]
-	b.Note(finding.Mind, ModelOpen, at, fmt.Sprintf("If they are meant, write `rims: %d`; else close the gap in the model, or join corners that should be one with a larger `weld`", len(m.Rims)),
+	b.Note(finding.Mind, ModelOpen, at, fmt.Sprintf("If they are meant, write `rims: %d`; else close the gap in the model: corners that should be one are joined by a larger `weld`, and both faces at an edge need the same corners", len(m.Rims)),
 		"the model is open along %s, the first of %d edges from (%.1f, %.1f, %.1f) mm", some(len(m.Rims), "rim"), len(rim), p.X, p.Y, p.Z)
 }
 
@@ -265,6 +265,6 @@ func (b *Bench) meshCorners(m *mesh.Model, wall float64, out bool) {
 		}
 	}
 	b.Note(finding.Note, ModelMoved, b.Where("model"), "Nothing need be done: the panels get a small extra cut there; fit them dry before gluing",
-		"at %s more than three panels meet whose other faces share no point: the nearest place misses one by %s, at (%.1f, %.1f, %.1f) mm",
+		"at %s more than three panels meet whose far sides share no point: the place nearest to all misses one by %s, at (%.1f, %.1f, %.1f) mm",
 		some(len(missed), "corner"), b.mm(worst.Off), worst.At.X, worst.At.Y, worst.At.Z)
 }

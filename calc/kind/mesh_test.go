@@ -142,6 +142,53 @@ func TestSeamsOfRandomModelsAreEvenAndTheWallFills(t *testing.T) {
 	}
 }
 
+// TestCornersOfFourPanelsAreToldAndCloseToo: an octahedron with its corners moved has corners whose
+// four planes, moved by the wall, share no point. That is told, and the seams are even all the same.
+func TestCornersOfFourPanelsAreToldAndCloseToo(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(9, 10))
+	for round := range 10 {
+		points := []r3.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}}
+		for i := range points {
+			points[i] = r3.Add(points[i], r3.Scale(0.15, r3.Vec{X: rnd.Float64() - 0.5, Y: rnd.Float64() - 0.5, Z: rnd.Float64() - 0.5}))
+		}
+		data := solidOf(points, [][]int{{0, 2, 4}, {2, 1, 4}, {1, 3, 4}, {3, 0, 4}, {2, 0, 5}, {1, 2, 5}, {3, 1, 5}, {0, 3, 5}})
+		r, out, found := meshed(t, "a.obj", data, "height: 200 mm", "thickness: 8 mm", "grow: "+[]string{"inwards", "outwards"}[round%2])
+		if len(found) != 1 || found[0].Name != ModelMoved || !strings.Contains(found[0].Message, "share no point") {
+			t.Fatalf("round %d: %v", round, found)
+		}
+		for _, s := range out.Seams {
+			near(t, "length", s.A.Length, s.B.Length, 1e-9)
+			near(t, "length at the back", s.A.BackLength, s.B.BackLength, 1e-9)
+		}
+		outer := number(t, r, "outer_volume")
+		near(t, "wall", number(t, r, "wall_volume"), outer-number(t, r, "inner_volume"), 1e-9*outer)
+	}
+}
+
+// BenchmarkMesh makes parts of a model of a thousand faces: a ball of bands.
+func BenchmarkMesh(b *testing.B) {
+	const n, bands = 32, 31
+	var points []r3.Vec
+	var faces [][]int
+	for k := range bands + 1 {
+		z := -0.95 + 1.9*float64(k)/bands
+		for i := range n {
+			s, c := math.Sincos(2 * math.Pi * float64(i) / n)
+			points = append(points, r3.Vec{X: math.Sqrt(1-z*z) * c, Y: math.Sqrt(1-z*z) * s, Z: z})
+			if j := (i + 1) % n; k > 0 {
+				faces = append(faces, []int{(k-1)*n + i, (k-1)*n + j, k*n + j, k*n + i})
+			}
+		}
+	}
+	data := solidOf(points, faces)
+	for b.Loop() {
+		_, out, found := meshed(b, "a.obj", data, "height: 2 m", "thickness: 5 mm", "rims: 2", "flat: 0.01 mm")
+		if len(found) > 0 || len(out.Seams) < n*bands {
+			b.Fatalf("%d seams, %v", len(out.Seams), found)
+		}
+	}
+}
+
 // placed is a panel folded into space: where the origin and the axes of its flat outline have come to.
 type placed struct{ o, x, y, n r3.Vec }
 

@@ -36,3 +36,20 @@ func BenchmarkPanels(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkTwoMillion reads a ball of two million triangles, 100 MB, and refuses it: the model has more
+// panels than anyone cuts.
+func BenchmarkTwoMillion(b *testing.B) {
+	data := binarySTL(sphere(316))
+	b.ReportAllocs()
+	for b.Loop() {
+		f, err := Read("ball.stl", data)
+		if err != nil {
+			b.Fatal(err)
+		}
+		m, flaws := f.Build(Options{Weld: 0.01, Flat: 0.1, Most: 2000})
+		if m != nil || len(flaws) != 1 || flaws[0].Kind != TooFine {
+			b.Fatalf("%+v", flaws)
+		}
+	}
+}

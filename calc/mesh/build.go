@@ -106,7 +106,7 @@ func (m *Model) rims(l *linked) {
 				list = append(list, int(i))
 			}
 		}
-		if len(list) > 1 {
+		if len(list) > 2 { // one there and back is a seam: corners on it that one side lacked are gone
 			m.Rims = append(m.Rims, list)
 		}
 	}

@@ -80,6 +80,27 @@ func TestWholeModelsHaveNoFlaw(t *testing.T) {
 	}
 }
 
+// TestACornerOnAnEdgeThatLacksItIsAGap: a roof on a box has corners in the middle of two eaves that the
+// walls do not have. Where its faces on both sides of such a corner are one panel, nothing is left of it;
+// else the model is open there and has no other flaw.
+func TestACornerOnAnEdgeThatLacksItIsAGap(t *testing.T) {
+	b := box(0, 0, 0, 10, 20, 30)
+	b.points = append(b.points, r3.Vec{X: 5, Z: 30}, r3.Vec{X: 5, Y: 20, Z: 30}, r3.Vec{X: 5, Y: 10, Z: 35}, r3.Vec{X: 7, Y: 10, Z: 39})
+	const front, back, tip, other = 8, 9, 10, 11
+	walls := append([][]int{b.faces[0]}, b.faces[2:]...)
+	b.faces = append(append([][]int{}, walls...), []int{4, front, tip}, []int{front, 5, tip}, []int{5, 6, tip}, []int{6, back, tip}, []int{back, 7, tip}, []int{7, 4, tip})
+	m, flaws := flawsOf(t, b.obj())
+	if len(flaws) > 0 || len(m.Rims) != 0 || len(m.Panels) != 9 {
+		t.Errorf("one tip: %+v, rims %v, %d panels", flaws, m.Rims, len(m.Panels))
+	}
+	b.faces = append(append([][]int{}, walls...), []int{4, front, tip}, []int{front, 5, other}, []int{front, other, tip}, []int{5, 6, other},
+		[]int{6, back, other}, []int{back, tip, other}, []int{back, 7, tip}, []int{7, 4, tip})
+	m, flaws = flawsOf(t, b.obj())
+	if len(flaws) > 0 || len(m.Rims) != 2 || len(m.Rims[0]) != 3 {
+		t.Errorf("two tips: %+v, rims %v", flaws, m.Rims)
+	}
+}
+
 // TestTooManyPanelsAreRefusedAtOnce names their number.
 func TestTooManyPanelsAreRefusedAtOnce(t *testing.T) {
 	f, err := Read("a.stl", textSTL(sphere(5)))

@@ -26,12 +26,16 @@ var tilt = math.Cos(20 * math.Pi / 180)
 // somebody drew. More regions than most are a flaw, told before anything else is worked out.
 func (l *linked) merge(flat float64, most int) ([]region, []int32, *Flaw) {
 	m := merger{linked: l, flat: flat, of: make([]int32, len(l.Tri)), plane: make([]r3.Vec, len(l.Tri))}
-	order := make([]int32, len(l.Tri))
+	order, area := make([]int32, len(l.Tri)), make([]float64, len(l.Tri))
 	for t := range order {
 		order[t], m.of[t], m.plane[t] = int32(t), -1, l.areaVector(t)
+		area[t] = r3.Norm2(m.plane[t])
 	}
 	slices.SortFunc(order, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(r3.Norm2(m.plane[b]), r3.Norm2(m.plane[a])), l.compare(a, b))
+		if area[a] != area[b] {
+			return cmp.Compare(area[b], area[a])
+		}
+		return l.compare(a, b)
 	})
 	for _, t := range order {
 		if m.of[t] < 0 && !m.sliver(t) {

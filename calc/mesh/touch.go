@@ -11,7 +11,8 @@ import (
 // touching finds panels that run through each other, lie on each other, or stand against each other
 // without a common corner or edge. Two flat panels that share more than corners and edges have an edge
 // of one of them in or through the other, so the edges are tried against the panels whose boxes they
-// meet. Each pair of panels is told once; the first pairs are listed, the last flaw counts the rest.
+// meet. An open edge at the border of a panel is not told: it is a gap, and told as one. Each pair of
+// panels is told once; the first pairs are listed, and the last flaw counts the rest.
 func (m *Model) touching(tol float64) []Flaw {
 	const listed = 5
 	tol = math.Max(tol, 1e-6)
@@ -20,6 +21,12 @@ func (m *Model) touching(tol float64) []Flaw {
 	for i, p := range m.Panels {
 		sheets[i] = m.sheet(p, planes[i])
 		boxes[i] = sheets[i].box
+	}
+	open := map[[2]int]bool{}
+	for _, rim := range m.Rims {
+		for k, a := range rim {
+			open[[2]int{a, rim[(k+1)%len(rim)]}] = true
+		}
 	}
 	t := newTree(boxes)
 	told := map[[2]int]bool{}
@@ -34,7 +41,8 @@ func (m *Model) touching(tol float64) []Flaw {
 					return
 				}
 				at, hit := sheets[j].touches(m, a, b, tol)
-				if !hit {
+				gap := m.atRim(sheets[j].Loop, at, open, tol) || open[[2]int{a, b}] && !sheets[j].holds(sheets[j].in(at), tol)
+				if !hit || gap {
 					return
 				}
 				told[pair] = true
@@ -47,6 +55,17 @@ func (m *Model) touching(tol float64) []Flaw {
 		}
 	}
 	return flaws
+}
+
+// atRim tells whether a point lies on an open edge of a loop.
+func (m *Model) atRim(loop []int, at r3.Vec, open map[[2]int]bool, tol float64) bool {
+	for k, a := range loop {
+		b := loop[(k+1)%len(loop)]
+		if open[[2]int{a, b}] && strays(at, m.Points[a], m.Points[b]) <= 2*tol {
+			return true
+		}
+	}
+	return false
 }
 
 // sheet is a panel in its own plane.
