@@ -179,8 +179,8 @@ func (b *Bench) meshGirth(f *mesh.Facets, box r3.Box, layers layering) float64 {
 
 func (b *Bench) meshBent(f *mesh.Facets) {
 	if n := len(f.Bent); n > 0 {
-		b.Note(finding.Note, ModelBent, b.Where("model"), "Each is cut along a diagonal into flat panels; draw the fold that you want in the model",
-			"%d faces of the model are not flat, the first in line %d", n, f.Bent[0])
+		b.Note(finding.Note, ModelBent, b.Where("model"), "It is cut along a diagonal into flat panels; draw the fold that you want in the model",
+			"the model has %s whose corners are not in one plane, the first in line %d", some(n, "face"), f.Bent[0])
 	}
 }
 

@@ -315,7 +315,7 @@ func TestMeshFindingsSayWhatToMend(t *testing.T) {
 		{"a.obj", lidless, nil, ModelOpen, "open along one rim"},
 		{"a.obj", lidless, []string{"rims: 1"}, "", ""},
 		{"a.obj", whole, []string{"rims: 1"}, ModelOpen, "is closed"},
-		{"a.obj", bent, nil, ModelBent, "not flat, the first in line"},
+		{"a.obj", bent, nil, ModelBent, "not in one plane, the first in line"},
 		{"a.obj", whole, []string{"thickness: 60 mm"}, BevelsCollide, "do not close"},
 		{"a.obj", whole, []string{"open: p7"}, string(eval.UnknownName), "has no panel p7"},
 	} {
