@@ -213,6 +213,7 @@ func (d declaring) node(as Node) *Node {
 
 		n.At, n.Expr, n.Block, n.lost = as.At, as.Expr, as.Block, as.lost
 		n.twice, n.refs, n.byExpr = nil, nil, nil
+		n.gatherFindings() // it may not be worked out again
 	}
 	n.text, n.key, n.order, n.written = d.t, d.t.Key, len(d.t.nodes), d.p.round
 	if n.lost {

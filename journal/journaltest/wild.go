@@ -64,7 +64,7 @@ func NewWild() *Wild {
 func pick[T any](r *rand.Rand, list []T) T { return list[r.IntN(len(list))] }
 
 func (w *Wild) newPage(r *rand.Rand) *wildPage {
-	p := &wildPage{front: map[string]string{"title": "Page " + pick(r, wildNames)}}
+	p := &wildPage{front: map[string]string{"title": "Page " + pick(r, wildNames), "date": fmt.Sprintf("2026-01-1%d", r.IntN(6))}}
 	for range 5 {
 		w.setFront(r, p)
 	}
@@ -73,7 +73,7 @@ func (w *Wild) newPage(r *rand.Rand) *wildPage {
 
 // setFront changes or removes a key of the front matter.
 func (w *Wild) setFront(r *rand.Rand, p *wildPage) {
-	key := pick(r, strings.Fields("title date section sides minutes cover share accept"))
+	key := pick(r, strings.Fields("title title title date section section sides minutes cover share accept accept"))
 	value := ""
 	switch key {
 	case "title":
@@ -122,8 +122,8 @@ func (w *Wild) expr(r *rand.Rand) string {
 		}
 		return n
 	}
-	switch r.IntN(14) {
-	case 0:
+	switch r.IntN(16) {
+	case 0, 14, 15:
 		return name()
 	case 1:
 		return name() + " + 1 mm"
@@ -315,6 +315,9 @@ func (w *Wild) Step(number uint64) (recipe string, changed []string) {
 		}
 		w.trace(path, 40+r.IntN(100))
 		return "trace " + path, []string{path}
+	case n == 27 && len(p.items) > 0: // the same values, said otherwise
+		p.items[at] = strings.NewReplacer(" mm\n", " mm + 0 mm\n", " mm`", " mm + 0 mm`").Replace(p.items[at])
+		recipe = fmt.Sprintf("say otherwise in %s: %q", path, p.items[at])
 	case n == 26:
 		text := []byte(p.text())
 		i := r.IntN(len(text))
