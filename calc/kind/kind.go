@@ -233,6 +233,14 @@ func (k *Kind) check(name string, at source.Span, parsed *syntax.Block) (*syntax
 	return &kept, found
 }
 
+// article is that of the kind's name.
+func (k *Kind) article() string {
+	if strings.IndexByte("aeiou", k.Name[0]) >= 0 {
+		return "an"
+	}
+	return "a"
+}
+
 func (k *Kind) called(name string) string {
 	if name == "" {
 		return "this " + k.Name
@@ -261,11 +269,11 @@ func (k *Kind) refuse(e *syntax.Entry, seen map[string]*syntax.Entry) (finding.F
 			return eval.Err(UnknownKey, at, "Write "+key.usage()+": …, with the name of the one you mean", "%s needs a name behind it", key.Name), true
 		}
 	}
-	help := "A " + k.Name + " takes " + strings.Join(names, ", ")
+	help := strings.ToUpper(k.article()[:1]) + k.article()[1:] + " " + k.Name + " takes " + strings.Join(names, ", ")
 	if near := k.nearestKey(e); near != "" {
 		help = "Did you mean " + near + "?"
 	}
-	return eval.Err(UnknownKey, at, help, "a %s has no key %s", k.Name, e.Name()), true
+	return eval.Err(UnknownKey, at, help, "%s %s has no key %s", k.article(), k.Name, e.Name()), true
 }
 
 // nearestKey is the key that an entry most likely means, written with the entry's own second word
