@@ -53,7 +53,7 @@ func run(job Job, how Effort, strip bool) (Layout, error) {
 		return Layout{}, err
 	}
 	s := newStock(job)
-	first, best := s.first()
+	first, best := s.first(how.Steps)
 	if err := Check(job, best); err != nil {
 		return Layout{}, fmt.Errorf("the first layout is wrong: %w", err)
 	}

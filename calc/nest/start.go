@@ -44,16 +44,24 @@ func byBox(s *stock, item int) float64 { b := s.itemBox(item); return b.X * b.Y 
 
 func (s *stock) itemBox(item int) r2.Vec { return ringBox(s.job.Items[item].Outline).Size() }
 
-// first is the best of the layouts that the rules give.
-func (s *stock) first() (plan, Layout) {
+// A rule is tried as long as the spans that were looked at for the first layout stay below leastSpans and
+// spansAStep for each step of the effort: parts with many windows cost a hundred times as much as plain ones.
+const (
+	leastSpans = 5_000_000
+	spansAStep = 10
+)
+
+// first is the best of the layouts that the rules give, as many of them as suits the effort.
+func (s *stock) first(steps int64) (plan, Layout) {
 	n := newNofits(s.bodies)
-	plain := s.bottomLeft(n, rules[0])
+	plain, spent := s.bottomLeft(n, rules[0])
 	best := s.layout(plain)
 	for i, r := range rules[1:] {
-		if i > 0 && len(plain.units) > manyParts {
+		if i > 0 && len(plain.units) > manyParts || spent > leastSpans+spansAStep*steps {
 			break
 		}
-		p := s.bottomLeft(n, r)
+		p, more := s.bottomLeft(n, r)
+		spent += more
 		if l := s.layout(p); better(l, best) {
 			plain, best = p, l
 		}
@@ -84,6 +92,7 @@ type laying struct {
 	from   map[[2]int]float64 // body and bin: further left it found no place, nor will it
 	never  map[[2]int]bool    // kind and sheet: does not fit on an empty one
 	spans  []span
+	spent  int64 // spans looked at
 }
 
 func (s *stock) newLaying(n *nofits, r rule) *laying {
@@ -91,8 +100,8 @@ func (s *stock) newLaying(n *nofits, r rule) *laying {
 }
 
 // bottomLeft lays every copy as far to the left as it goes, there as low as it goes, on the first sheet that
-// takes it, in the turn that the rule prefers.
-func (s *stock) bottomLeft(n *nofits, r rule) plan {
+// takes it, in the turn that the rule prefers. spent is what it cost, in spans looked at.
+func (s *stock) bottomLeft(n *nofits, r rule) (at plan, spent int64) {
 	l, units := s.newLaying(n, r), s.units(r)
 	p := plan{units: units, put: make([]put, len(units))}
 	for i, u := range units {
@@ -103,7 +112,7 @@ func (s *stock) bottomLeft(n *nofits, r rule) plan {
 		p.put[i] = at
 	}
 	p.bins = l.bins
-	return p.inOrder()
+	return p.inOrder(), l.spent
 }
 
 // inOrder has the bins in the order in which sheets are to be used up, and no empty ones.
@@ -265,6 +274,7 @@ func (l *laying) lowest(k, b int, x float64, r room) (float64, bool) {
 		if dx <= n.x0 || dx >= n.x1 {
 			continue
 		}
+		l.spent += int64(len(n.parts))
 		for i := range n.parts {
 			if lo, hi, ok := n.parts[i].spanY(dx); ok {
 				l.spans = append(l.spans, span{lo + o.y, hi + o.y})

@@ -119,8 +119,12 @@ func plan(s *journal.Snapshot, ask kind.Sheets, m *journal.Block, rows []journal
 	}
 	p.Effort = nest.Effort{Starts: starts, Random: ask.Seed}
 	turns, grain := turnsOf(m.Record())
+	least := math.Inf(1)
 	for _, r := range rows {
-		it, turned := item(r, turns, grain)
+		least = math.Min(least, math.Min(r.Part.Show.Area(), r.Part.Back.Area()))
+	}
+	for _, r := range rows {
+		it, turned := item(r, turns, grain, least)
 		p.Job.Items = append(p.Job.Items, it)
 		p.Turned = append(p.Turned, turned)
 	}
@@ -186,7 +190,7 @@ func turnsOf(r *eval.Record) (nest.Turns, float64) {
 
 // item is a row as nest takes it: all that is cut, both faces of a bevelled part together, turned so that
 // its grain lies along the sheet's.
-func item(r journal.Row, turns nest.Turns, grain float64) (it nest.Item, turned float64) {
+func item(r journal.Row, turns nest.Turns, grain, least float64) (it nest.Item, turned float64) {
 	o := Whole(r)
 	var holes []shape.Outline
 	for _, h := range r.Part.Holes {
@@ -206,9 +210,41 @@ func item(r journal.Row, turns nest.Turns, grain float64) (it nest.Item, turned 
 			holes[i] = holes[i].Rotate(turned, r2.Vec{})
 		}
 	}
-	it = nest.FromOutline(name(r), o, holes, flat)
+	it = nest.FromOutline(name(r), o, nil, flat)
+	it.Holes = roomy(holes, least)
 	it.Count, it.Turns = r.Count, turns
 	return it, turned
+}
+
+// coarse is how far chords may lie from the rim of a hole, mm. In a hole that bulges they lie inside, so
+// that the foam round it only seems larger, and the fewer there are, the faster is the search.
+const coarse = 2.0
+
+// roomy are the holes that could take the least part there is; a part in another is laid clear of the others'
+// rims without them.
+func roomy(holes []shape.Outline, least float64) (rings [][]r2.Vec) {
+	for _, h := range holes {
+		if h.Area() < least {
+			continue
+		}
+		ring := h.Flatten(coarse)
+		if !bulges(ring) {
+			ring = h.Flatten(flat)
+		}
+		rings = append(rings, ring)
+	}
+	return rings
+}
+
+// bulges tells whether a ring is convex.
+func bulges(ring []r2.Vec) bool {
+	for i, p := range ring {
+		q, r := ring[(i+1)%len(ring)], ring[(i+2)%len(ring)]
+		if r2.Cross(r2.Sub(q, p), r2.Sub(r, q)) < 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // name is a row's piece for people: section, part, layer, hand.
