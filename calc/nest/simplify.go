@@ -110,7 +110,6 @@ type cut struct {
 	k      int
 	pair   bool
 	middle r2.Vec
-	a, b   r2.Vec // the corners of what is added, with middle
 	fills  [3]r2.Vec
 }
 

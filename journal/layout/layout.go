@@ -21,7 +21,7 @@ import (
 )
 
 // Pace is how many placements a second of effort stands for. It is a fixed number, so that the same
-// effort gives the same layout everywhere; on two cores of 2026 it is about a second.
+// effort gives the same layout everywhere; on two cores of 2026 it is about a second for parts with windows, and less for plain ones.
 const Pace = 60_000
 
 // starts are the independent searches of which the best counts: as many as small machines have cores.
