@@ -357,7 +357,7 @@ func TestWhatShowsFillsTheSilhouetteThatAGeometryLibraryFinds(t *testing.T) {
 // geos runs a script over the value and reads one number a line.
 func geos(t *testing.T, script string, input any) []float64 {
 	t.Helper()
-	if exec.Command("python3", "-c", "import shapely").Run() != nil {
+	if exec.Command("/usr/bin/python3", "-c", "import shapely").Run() != nil {
 		if os.Getenv("CI") == "true" {
 			t.Fatal("python3-shapely is needed to judge areas")
 		}
@@ -367,7 +367,7 @@ func geos(t *testing.T, script string, input any) []float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command("python3", "-c", script)
+	cmd := exec.Command("/usr/bin/python3", "-c", script)
 	cmd.Stdin = bytes.NewReader(data)
 	out, err := cmd.Output()
 	if err != nil {

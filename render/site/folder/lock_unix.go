@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
 	"golang.org/x/sys/unix"
 )
@@ -33,12 +34,18 @@ func lock(folder string) (unlock func(), err error) {
 	return func() { f.Close() }, nil
 }
 
+// flock tries a few times: a program that this one has just begun to start holds the lock of a press that
+// is over, until its own code takes over.
 func flock(f *os.File) error {
-	for {
+	const tries, pause = 20, 10 * time.Millisecond
+	for try := 1; ; {
 		err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
 		switch {
 		case err == nil:
 			return nil
+		case errors.Is(err, unix.EWOULDBLOCK) && try < tries:
+			try++
+			time.Sleep(pause)
 		case errors.Is(err, unix.EWOULDBLOCK):
 			return errBusy
 		case !errors.Is(err, unix.EINTR):
