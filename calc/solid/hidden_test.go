@@ -348,7 +348,7 @@ func TestWhatShowsFillsTheSilhouetteThatAGeometryLibraryFinds(t *testing.T) {
 		}
 	}
 	for i, want := range geos(t, union, silhouettes) {
-		if math.Abs(shown[i]-want) > 1e-5*want {
+		if math.Abs(shown[i]-want) > 1e-5*math.Max(want, 1) { // a flat part seen along its face shows nothing
 			t.Errorf("%s: %.6f mm² shows, the silhouette has %.6f", names[i], shown[i], want)
 		}
 	}
