@@ -287,7 +287,7 @@ func (p *Program) retie(suspects map[*Node]bool) []*Node {
 			if n.knot != k {
 				continue
 			}
-			n.knot, n.looped, n.loops = nil, false, nil
+			n.knot, n.looped, n.loops, n.done = nil, false, nil, 0
 			n.gatherFindings()
 			if n.text != nil {
 				suspects[n] = true
@@ -334,7 +334,7 @@ func (p *Program) retie(suspects map[*Node]bool) []*Node {
 		touched = append(touched, k.nodes...)
 		for _, n := range k.nodes {
 			suspects[n] = true
-			p.update.forced[n] = true
+			p.update.forced[n], n.done = true, 0
 		}
 	}
 	settle(sortedNodes(suspects))

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 )
 
 // Wild is a small journal that somebody edits without sense: names are set, broken, mended, moved
@@ -381,10 +382,12 @@ func Follow(t *testing.T, steps int, begin func(files fstest.MapFS) (after func(
 	}
 }
 
-// shrink takes out steps that a failure does not need.
+// shrink takes out steps that a failure does not need, for as long as people wait.
 func shrink(steps []uint64, fails func([]uint64) bool) []uint64 {
+	const patience = 90 * time.Second
+	begun := time.Now()
 	for size := len(steps) / 2; size > 0; size /= 2 {
-		for from := 0; from+size <= len(steps); {
+		for from := 0; from+size <= len(steps) && time.Since(begun) < patience; {
 			fewer := slices.Concat(steps[:from], steps[from+size:])
 			if fails(fewer) {
 				steps = fewer
