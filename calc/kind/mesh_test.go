@@ -73,8 +73,7 @@ func frustum(n int, bottom, top, height float64, r *rand.Rand) ([]r3.Vec, [][]in
 }
 
 // TestMeshBevelsAreHalfOfWhatTheDihedralLacks: the octahedron's dihedral angle is 109.4712°, the cube's
-// 90°, the truncated octahedron's 109.4712° and 125.2644° (Coxeter, Regular Polytopes, table I; Cromwell,
-// Polyhedra); a mitre takes half of what is missing to 180° on each side.
+// 90° (Coxeter, Regular Polytopes, table I; Cromwell, Polyhedra); a mitre takes half of what is missing to 180° on each side.
 func TestMeshBevelsAreHalfOfWhatTheDihedralLacks(t *testing.T) {
 	octahedron := solidOf([]r3.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}},
 		[][]int{{0, 2, 4}, {2, 1, 4}, {1, 3, 4}, {3, 0, 4}, {2, 0, 5}, {1, 2, 5}, {3, 1, 5}, {0, 3, 5}})
