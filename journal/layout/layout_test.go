@@ -165,6 +165,23 @@ func TestALayoutIsSearchedForBesideTheWriting(t *testing.T) {
 	}
 }
 
+func TestAnswersAreForgottenAtLast(t *testing.T) {
+	s := load(t)
+	plans, _ := Plans(s, s.OfKind("layout")[0], s.Ledger.Rows)
+	p := plans[0]
+	p.Effort.Steps = 0
+	solver := NewSolver(nil)
+	for i := range 3 * mostKnown {
+		p.Job.Margin = float64(i) / 100
+		if _, err := solver.Solve(p, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := len(solver.known); n > mostKnown {
+		t.Errorf("%d answers are kept", n)
+	}
+}
+
 func TestALayoutDrawsEachPieceWithItsNumber(t *testing.T) {
 	s := load(t)
 	for _, r := range solved(t, s) {

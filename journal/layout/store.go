@@ -82,10 +82,29 @@ func (s *Solver) answer(key string) *answer {
 	defer s.mu.Unlock()
 	a := s.known[key]
 	if a == nil {
+		s.forget()
 		a = &answer{done: make(chan struct{})}
 		s.known[key] = a
 	}
 	return a
+}
+
+// mostKnown is how many answers are kept in memory: while a journal is written each edit of a part brings
+// another plan.
+const mostKnown = 64
+
+// forget makes room for one more answer.
+func (s *Solver) forget() {
+	for key, a := range s.known {
+		if len(s.known) < mostKnown {
+			return
+		}
+		select {
+		case <-a.done:
+			delete(s.known, key)
+		default: // somebody waits for it
+		}
+	}
 }
 
 // Solve lays a plan out, or finds the layout that it has of the same plan. It takes as long as the plan's
