@@ -262,3 +262,27 @@ func FuzzShells(f *testing.F) {
 		}
 	})
 }
+
+// A nearly flat ring whose rims are cut square has no inside where its inner planes come together: nothing is
+// told of it rather than something wrong. Leaning steeply, or cut flush, it has one.
+func TestAnInsideWithoutFoamIsNotTold(t *testing.T) {
+	const ring = "ring deck\nsides: 8\nflats: 420 mm\nslant: 60 mm\nthickness: 10 mm\nslope: "
+	for _, c := range []struct {
+		src  string
+		told bool
+	}{{ring + "4 deg", false}, {ring + "80 deg", true}, {ring + "40 deg\nflush: top, bottom", true}} {
+		r, out, _ := worked(t, c.src)
+		if _, ok := r.Number("opening"); ok != c.told {
+			t.Errorf("%s: an opening is told: %v", c.src, ok)
+		}
+		if _, ok := r.Number("inner_girth"); ok != c.told {
+			t.Errorf("%s: a girth inside is told: %v", c.src, ok)
+		}
+		if girth := number(t, r, "outer_girth"); math.Abs(girth-8*420*math.Tan(math.Pi/8)) > 0.1 {
+			t.Errorf("%s: outside it measures %v", c.src, girth)
+		}
+		if title := out.Tables[0].Title; strings.Contains(title, "not told") == c.told {
+			t.Errorf("%s: the table says %q", c.src, title)
+		}
+	}
+}

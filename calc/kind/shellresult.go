@@ -21,7 +21,9 @@ const mostRows = 40
 func (b *Bench) shellResults(s *shelled, w shellWork) {
 	m := s.body.Measure()
 	b.boxResults("", m.OuterBox, true)
-	b.boxResults("inner_", m.InnerBox, false)
+	if s.insideTold() {
+		b.boxResults("inner_", m.InnerBox, false)
+	}
 	b.shellHeights(s)
 	b.shellWeight(s)
 	b.Give("wall_volume", eval.Num(m.WallVolume, unit.Volume), "", "")
@@ -85,7 +87,10 @@ const justBeside = 1e-4
 // shellHeights tells girths and room at the heights of the inside's corners and at those that the block
 // asks for, and the clear opening: the least room from one open end to the other, or at the one there is.
 func (b *Bench) shellHeights(s *shelled) {
-	at := s.body.Heights()
+	at, hollow := s.body.Heights(), s.insideTold()
+	if !hollow {
+		at = s.cornerHeights()
+	}
 	if len(at) > mostHeights {
 		var some []float64
 		for i := range mostHeights {
@@ -94,9 +99,17 @@ func (b *Bench) shellHeights(s *shelled) {
 		at = some
 	}
 	low, high := s.openEnds()
-	t := Table{Title: "Round the shell", Head: []string{"height", "girth outside", "girth inside", "largest circle inside", "width × depth inside"}}
+	title := "Round the shell"
+	if !hollow {
+		title += "; the inside is not told, for rims that are cut square end short of it: measure it on the piece, or cut them flush"
+	}
+	t := Table{Title: title, Head: []string{"height", "girth outside", "girth inside", "largest circle inside", "width × depth inside"}}
 	row := func(name string, z float64, outer, inner float64, c solid.Clear) {
-		t.Rows = append(t.Rows, []string{strings.TrimSpace(name + " " + b.mm(z)), b.mm(outer), b.mm(inner), b.mm(c.Diameter), b.mm(c.Width) + " × " + b.mm(c.Depth)})
+		cells := []string{strings.TrimSpace(name + " " + b.mm(z)), b.mm(outer), "–", "–", "–"}
+		if hollow {
+			cells = append(cells[:2], b.mm(inner), b.mm(c.Diameter), b.mm(c.Width)+" × "+b.mm(c.Depth))
+		}
+		t.Rows = append(t.Rows, cells)
 	}
 	least, most := math.Inf(1), 0.0
 	var way *solid.Clear
@@ -108,16 +121,16 @@ func (b *Bench) shellHeights(s *shelled) {
 			}
 			section := s.body.Section(z + beside)
 			outer, inner := section.Girths()
-			if inner == 0 {
+			most = max(most, outer)
+			if hollow && inner == 0 || outer == 0 {
 				continue
 			}
 			c := section.Clear()
-			most = max(most, outer)
 			passed := z+beside > low-2*justBeside && z+beside < high+2*justBeside
-			if passed || low > high {
+			if hollow && (passed || low > high) {
 				least = min(least, inner)
 			}
-			if passed && (way == nil || c.Diameter < way.Diameter) {
+			if hollow && passed && (way == nil || c.Diameter < way.Diameter) {
 				way = &c
 			}
 			here := [3]float64{z, outer, inner}
@@ -150,7 +163,7 @@ func (b *Bench) shellHeights(s *shelled) {
 		}
 		c := section.Clear()
 		row(e.Name, z, outer, inner, c)
-		levels.Fields = append(levels.Fields, eval.Result{Name: e.Name, Value: levelRecord(e.Name, z, outer, inner, c)})
+		levels.Fields = append(levels.Fields, eval.Result{Name: e.Name, Value: levelRecord(e.Name, z, outer, inner, c, hollow)})
 	}
 	if len(levels.Fields) > 0 {
 		b.Quiet("level", levels)
@@ -158,12 +171,36 @@ func (b *Bench) shellHeights(s *shelled) {
 	b.Table(t)
 }
 
-func levelRecord(name string, z, outer, inner float64, c solid.Clear) *eval.Record {
+// insideTold tells whether the inside is where it is measured: no farther beyond the foam than a wall or two.
+func (s *shelled) insideTold() bool {
+	wall := 0.0
+	for _, p := range s.body.Panels {
+		wall = max(wall, p.Wall)
+	}
+	return s.body.Beyond() <= 2*wall
+}
+
+// cornerHeights are the heights of the shell's corners, rising.
+func (s *shelled) cornerHeights() []float64 {
+	var list []float64
+	for _, p := range s.body.Points {
+		list = append(list, math.Round(p.Z*1e3)/1e3)
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+// levelRecord is what is told of one height; hollow says whether the inside is.
+func levelRecord(name string, z, outer, inner float64, c solid.Clear, hollow bool) *eval.Record {
 	r := &eval.Record{Kind: "height", Name: name}
-	for _, f := range []struct {
+	fields := []struct {
 		name string
 		v    float64
-	}{{"height", z}, {"outer_girth", outer}, {"inner_girth", inner}, {"opening", c.Diameter}, {"opening_width", c.Width}, {"opening_depth", c.Depth}} {
+	}{{"height", z}, {"outer_girth", outer}, {"inner_girth", inner}, {"opening", c.Diameter}, {"opening_width", c.Width}, {"opening_depth", c.Depth}}
+	if !hollow {
+		fields = fields[:2]
+	}
+	for _, f := range fields {
 		r.Fields = append(r.Fields, eval.Result{Name: f.name, Value: eval.Num(f.v, unit.Length)})
 	}
 	return r

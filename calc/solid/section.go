@@ -22,6 +22,23 @@ func (b *Body) Section(z float64) Section {
 	return Section{z, cutLevel(b.outer, z), cutLevel(b.inner, z)}
 }
 
+// Beyond is how far, in mm, the inside as a section measures it reaches beyond the foam that stands there. The
+// inside is taken as if every rim were cut flush; where rims are cut square and sides lean far, or walls are
+// thick for their shell, it comes together where there is no foam, and says nothing.
+func (b *Body) Beyond() float64 {
+	most := 0.0
+	for _, p := range b.Panels {
+		for _, q := range b.inner[p.Face] {
+			near := math.Inf(1)
+			for _, c := range p.Corners {
+				near = min(near, r3.Norm(r3.Sub(q, c.Back)), r3.Norm(r3.Sub(q, c.Show)))
+			}
+			most = max(most, near)
+		}
+	}
+	return most
+}
+
 // cutLevel is where flat faces stand at a height.
 func cutLevel(faces [][]r3.Vec, z float64) [][2]r2.Vec {
 	var list [][2]r2.Vec
