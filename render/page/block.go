@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bevelbook/calc/eval"
@@ -229,9 +230,9 @@ func (b *Book) downloads(from string, blk *journal.Block) []Download {
 func tableOf(t kind.Table) Table {
 	table := Table{Caption: t.Title}
 	for i, name := range t.Head {
-		number := i > 0
+		number := i > 0 && slices.ContainsFunc(t.Rows, func(row []string) bool { return i < len(row) && isNumber(row[i]) })
 		for _, row := range t.Rows {
-			number = number && i < len(row) && isNumber(row[i])
+			number = number && i < len(row) && (isNumber(row[i]) || row[i] == "" || row[i] == "–")
 		}
 		table.Columns = append(table.Columns, Column{Name: name, Number: number})
 	}
