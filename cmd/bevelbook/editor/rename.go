@@ -172,6 +172,7 @@ func (r *renaming) edits() map[string][]source.Span {
 		places = append(places, r.book.setAt(r.node))
 	}
 	places = append(places, r.usePlaces(t)...)
+	places = append(places, r.bareWords()...)
 	if r.block != nil {
 		places = append(places, r.links()...)
 	}
@@ -202,6 +203,42 @@ func (r *renaming) accepted() []source.Span {
 			if ok && i >= 0 {
 				start := a.At.Start + i + before
 				list = append(list, a.At.File.Span(start, start+len(r.old)))
+			}
+		}
+	}
+	return list
+}
+
+// bareWords lists where blocks name the renamed thing in words that the graph does not look up: a part in the
+// tallies of its section, a material in layouts, a section in what a glue or paint covers.
+func (r *renaming) bareWords() []source.Span {
+	var list []source.Span
+	of := func(kindName, key string) {
+		for _, b := range r.snap.OfKind(kindName) {
+			for _, e := range b.Syntax.Entries {
+				if e.Name() != key {
+					continue
+				}
+				syntax.Walk(e.Value, func(x syntax.Expr) {
+					if n, ok := x.(*syntax.Name); ok && n.Text == r.old {
+						list = append(list, n.At)
+					}
+				})
+			}
+		}
+	}
+	switch {
+	case r.node == nil:
+		of("material", "covers")
+	case r.block == nil:
+	case r.block.Kind.Name == "material":
+		of("layout", "of")
+	default:
+		for _, b := range r.snap.OfKind("tally") {
+			for _, e := range b.Syntax.Entries {
+				if len(e.Key) > 1 && e.Key[1].Text == r.old && b.Page.Section() == r.node.Section {
+					list = append(list, e.Key[1].At)
+				}
 			}
 		}
 	}
