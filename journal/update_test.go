@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -175,26 +176,33 @@ func load(t testing.TB, files fstest.MapFS) *Snapshot {
 	return s
 }
 
-// counted counts how often a file is opened.
+// counted counts how often a file is opened, by several goroutines at once.
 type counted struct {
 	fstest.MapFS
+	mu     *sync.Mutex
 	opened map[string]int
 }
 
-func (c counted) Open(name string) (fs.File, error) {
+func (c counted) note(name string) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	c.opened[name]++
+}
+
+func (c counted) Open(name string) (fs.File, error) {
+	c.note(name)
 	return c.MapFS.Open(name)
 }
 
 func (c counted) ReadFile(name string) ([]byte, error) {
-	c.opened[name]++
+	c.note(name)
 	return c.MapFS.ReadFile(name)
 }
 
 // Prose is written beside blocks that take long to work out: they are left alone, and only what changed is
 // read.
 func TestProseDoesNotWorkOutTheBlocksBesideIt(t *testing.T) {
-	files := counted{journaltest.NewWild().Files, map[string]int{}}
+	files := counted{journaltest.NewWild().Files, new(sync.Mutex), map[string]int{}}
 	page := func(prose, width string) {
 		files.MapFS["log/fin.md"] = &fstest.MapFile{Data: []byte("---\ntitle: Fin\n---\n" + prose + "\n\n```dims\nfin_width: " + width + "\n```\n\n```panel fin\noutline: trace(\"traces/plate.svg#plate\")\nthickness: max(fin_width, 10 mm)\n```\n")}
 	}
